@@ -1,0 +1,100 @@
+"""Facts: one figure with the text as typed, its unit, and whether anybody measured it."""
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from costing.book.units import lookup
+
+Mark = Literal["measured", "assumed"]
+
+_VULGAR = {
+    "½": "1/2",
+    "⅓": "1/3",
+    "⅔": "2/3",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+}
+_NUMBER = re.compile(
+    r"(?P<whole>[0-9]+) +(?P<top>[0-9]+)/(?P<under>[0-9]+)|(?P<top2>[0-9]+)/(?P<under2>[0-9]+)"
+    r"|(?P<plain>-?[0-9]+(?:[.,][0-9]+)?)"
+)
+_SPACES = str.maketrans({"\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2044": "/", "\u2212": "-"})
+LONGEST = 200
+LARGEST = Decimal("1e9")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """One figure that somebody wrote down.
+
+    ``text`` is what was typed and is never changed; ``value`` and ``unit`` are what it was read as; ``mark``
+    says measured or assumed; ``how`` names method, vessel, temperature or number of trials. ValueError for a
+    value that is not finite or beyond 1e9 in size.
+    """
+
+    text: str
+    value: Decimal
+    unit: str = ""
+    mark: Mark = "measured"
+    how: str = ""
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.value.is_finite() or abs(self.value) > LARGEST:
+            raise ValueError(f"{self.text!r}: the figure {self.value} must lie between -1e9 and 1e9")
+
+
+def parse_fact(text: str, mark: Mark | None = None) -> Fact:
+    """Read "45 ml", "1 1/2 oz", "0,75 l", "¾ oz", "2 dashes" or "51 %"; a leading ~ marks it assumed.
+
+    The unit is kept as written, so a house measure is looked up only when the amount is used. ValueError
+    names the text and the remedy; a comma before exactly three digits is refused rather than guessed.
+    """
+    if len(text) > LONGEST:
+        raise ValueError(f"an amount of {len(text)} characters is too long: at most {LONGEST}")
+    work = text.translate(_SPACES).strip()
+    for sign, plain in _VULGAR.items():
+        work = work.replace(sign, " " + plain)
+    work = work.strip()
+    assumed = work.startswith("~")
+    work = work.removeprefix("~").strip()
+    found = _NUMBER.match(work)
+    if not found:
+        raise ValueError(f'{text!r} is not an amount: write a number and a unit, for example "45 ml"')
+    rest = work[found.end() :]
+    if rest[:1] in {".", ",", "/", "-"} or (rest[:1].isdigit()):
+        raise ValueError(f"{text!r}: {work[: found.end() + 2]!r} can be read in more than one way")
+    value = _value(found, text)
+    unit = " ".join(rest.split())
+    if len(unit) > 40 or any(ch.isdigit() for ch in unit.replace("g/100", "").replace("m3", "").replace("1", "", 1)):
+        raise ValueError(f"{text!r}: {unit!r} is not a unit")
+    return Fact(text=text, value=value, unit=unit, mark=mark or ("assumed" if assumed else "measured"))
+
+
+def _value(found: re.Match[str], text: str) -> Decimal:
+    plain = found["plain"]
+    if plain is not None:
+        if "," in plain:
+            whole, decimals = plain.lstrip("-").split(",")
+            if len(decimals) == 3 and whole.lstrip("0"):
+                raise ValueError(
+                    f"{text!r}: {plain!r} could be {plain.replace(',', '')} or "
+                    f"{plain.replace(',', '.')}; write one of them"
+                )
+            plain = plain.replace(",", ".")
+        return Decimal(plain)
+    under = Decimal(found["under"] or found["under2"])
+    if under == 0:
+        raise ValueError(f"{text!r} divides by zero")
+    return Decimal(found["whole"] or 0) + Decimal(found["top"] or found["top2"]) / under
+
+
+def known_unit(fact: Fact) -> bool:
+    """True when the shipped table knows the unit (house measures are the house's own)."""
+    return lookup(fact.unit) is not None

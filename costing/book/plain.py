@@ -1,0 +1,214 @@
+"""The plain form of a record: dictionaries, lists, text, numbers and booleans, the same everywhere.
+
+The file's rows, the journal, the JSON export and the fixtures all hold this one form. Rules, by type:
+a Decimal is text ("0.70"), a day is ISO text ("2026-03-01"), a named list ``((name, value), ...)`` is an object
+in its order, a list stays a list, and a field that has its default value is left out. A Fact may also be given
+as the text somebody would type ("45 ml", "~30 min"); it is always written out in full.
+"""
+
+import dataclasses
+import functools
+import json
+import types
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hints
+
+from costing.book.fact import Fact, parse_fact
+from costing.book.records import KIND_OF, KINDS, Record
+
+Plain = dict[str, Any]
+LONGEST_TEXT = 20_000
+
+
+class BadForm(ValueError):
+    """The plain form cannot be read; the message names the place, the value and the range."""
+
+    def __init__(self, where: str, what: str) -> None:
+        super().__init__(f"{where or 'the book'}: {what}")
+        self.where, self.what = where, what
+
+
+def to_plain(value: object) -> Any:
+    """A record, or any part of one, in plain form. TypeError for a type that has none."""
+    if value is None or isinstance(value, str | bool | int):
+        return value
+    if isinstance(value, Decimal):
+        return str(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        out: Plain = {}
+        for field, hint in _fields(type(value)):
+            part = getattr(value, field.name)
+            if field.default is not dataclasses.MISSING and part == field.default:
+                continue
+            out[field.name] = _named(part) if _is_named(hint) else to_plain(part)
+        return out
+    if isinstance(value, tuple):
+        return [to_plain(part) for part in value]
+    raise TypeError(f"{type(value).__name__} has no plain form")
+
+
+def record_to_plain(record: Record) -> Plain:
+    """One record in plain form."""
+    return cast(Plain, to_plain(record))
+
+
+def record_from_plain(kind: str, data: object, where: str = "") -> Record:
+    """The record of this kind that ``data`` describes. BadForm names what is wrong and where."""
+    if kind not in KINDS:
+        raise BadForm(where, f"{kind!r} is not a kind of record; the kinds are {', '.join(KINDS)}")
+    return cast(Record, from_plain(KINDS[kind], data, where or kind))
+
+
+def from_plain(hint: Any, data: object, where: str) -> Any:
+    """``data`` read as the type ``hint``; every complaint is a BadForm that starts with ``where``."""
+    if hint is Fact:
+        return _fact(data, where)
+    origin = get_origin(hint)
+    if origin in (Union, types.UnionType):
+        options = get_args(hint)
+        if data is None and type(None) in options:
+            return None
+        return from_plain(next(o for o in options if o is not type(None)), data, where)
+    if origin is Literal:
+        if data not in get_args(hint) or isinstance(data, bool):
+            raise BadForm(where, f"{_short(data)} is not one of {', '.join(map(str, get_args(hint)))}")
+        return data
+    if origin is tuple:
+        return _tuple(hint, data, where)
+    if dataclasses.is_dataclass(hint):
+        return _record(cast(type, hint), data, where)
+    return _scalar(hint, data, where)
+
+
+def _scalar(hint: Any, data: object, where: str) -> Any:
+    if hint is str:
+        if not isinstance(data, str):
+            raise BadForm(where, f"{_short(data)} is not text")
+        if len(data) > LONGEST_TEXT or any(0xD800 <= ord(c) <= 0xDFFF or c == "\0" for c in data):
+            raise BadForm(where, f"text of at most {LONGEST_TEXT} printable characters is needed")
+        return data
+    if hint is bool:
+        if not isinstance(data, bool):
+            raise BadForm(where, f"{_short(data)} is not true or false")
+        return data
+    if hint is int:
+        if isinstance(data, bool) or not isinstance(data, int) or abs(data) > 10**9:
+            raise BadForm(where, f"{_short(data)} is not a whole number from -1e9 to 1e9")
+        return data
+    if hint is Decimal:
+        return _decimal(data, where)
+    if hint is date:
+        try:
+            if not isinstance(data, str) or len(data) != 10:
+                raise ValueError
+            return date.fromisoformat(data)
+        except ValueError:
+            raise BadForm(where, f'{_short(data)} is not a day such as "2026-03-01"') from None
+    raise TypeError(f"no plain form for {hint}")
+
+
+def _decimal(data: object, where: str) -> Decimal:
+    if isinstance(data, bool) or not isinstance(data, str | int | Decimal):
+        raise BadForm(where, f'{_short(data)} is not a number; write it as text, "12.50"')
+    text = str(data)
+    if len(text) > 40 or not text.isascii() or "_" in text or text != text.strip():
+        raise BadForm(where, f"{_short(data)} is not a number")
+    try:
+        value = Decimal(text)
+    except InvalidOperation:
+        raise BadForm(where, f'{_short(data)} is not a number; write it as text, "12.50"') from None
+    if not value.is_finite() or abs(value) >= Decimal("1e12") or value.as_tuple().exponent < -30:  # type: ignore[operator]
+        raise BadForm(where, f"{_short(data)} must lie between -1e12 and 1e12 with at most 30 decimals")
+    return value
+
+
+def _fact(data: object, where: str) -> Fact:
+    if isinstance(data, str):
+        try:
+            return parse_fact(data)
+        except ValueError as error:
+            raise BadForm(where, str(error)) from None
+    return cast(Fact, _record(Fact, data, where))
+
+
+def _record(cls: type, data: object, where: str) -> Any:
+    if not isinstance(data, dict):
+        raise BadForm(where, f"{_short(data)} should be an object with named fields")
+    known = {field.name: (field, hint) for field, hint in _fields(cls)}
+    for name in data:
+        if name not in known:
+            raise BadForm(where, f"{_short(name)} is not a field here; the fields are {', '.join(known)}")
+    given: dict[str, Any] = {}
+    for name, (field, hint) in known.items():
+        if name in data:
+            given[name] = from_plain(hint, data[name], f"{where}.{name}")
+        elif field.default is dataclasses.MISSING:
+            raise BadForm(where, f"the field {name!r} is missing")
+    try:
+        return cls(**given)
+    except ValueError as error:
+        raise BadForm(where, str(error)) from None
+
+
+def _tuple(hint: Any, data: object, where: str) -> tuple[Any, ...]:
+    (item, _) = get_args(hint)
+    if _is_named(hint):
+        if not isinstance(data, dict):
+            raise BadForm(where, f"{_short(data)} should be an object of names and values")
+        inner = get_args(item)[1]
+        return tuple((_scalar(str, k, where), from_plain(inner, v, f"{where}.{k}")) for k, v in data.items())
+    if not isinstance(data, list):
+        raise BadForm(where, f"{_short(data)} should be a list")
+    return tuple(from_plain(item, part, f"{where}[{n}]") for n, part in enumerate(data))
+
+
+def _named(pairs: tuple[tuple[str, Any], ...]) -> Plain:
+    out: Plain = {}
+    for name, value in pairs:
+        if name in out:
+            raise BadForm(name, "is given twice")
+        out[name] = _named(value) if isinstance(value, tuple) else to_plain(value)
+    return out
+
+
+def _is_named(hint: Any) -> bool:
+    if get_origin(hint) is not tuple:
+        return False
+    item = get_args(hint)[0]
+    return get_origin(item) is tuple and get_args(item)[0] is str and get_args(item)[1] is not Ellipsis
+
+
+@functools.cache
+def _fields(cls: type) -> tuple[tuple[dataclasses.Field[Any], Any], ...]:
+    hints = get_type_hints(cls)
+    return tuple((field, hints[field.name]) for field in dataclasses.fields(cls))
+
+
+def _short(data: object) -> str:
+    text = repr(data)
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def dumps(data: Any) -> str:
+    """Plain data as one line of JSON, keys in their order: how a row and a journal entry are stored."""
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+
+
+def kind_of(record: Record) -> str:
+    """The kind name of a record."""
+    return KIND_OF[type(record)]
+
+
+__all__ = [
+    "BadForm",
+    "Plain",
+    "dumps",
+    "from_plain",
+    "kind_of",
+    "record_from_plain",
+    "record_to_plain",
+    "to_plain",
+]

@@ -1,0 +1,374 @@
+"""What the house knows, as frozen records. One record is one row of the file and one unit of change.
+
+Ids are text and never reused; amounts are Facts; days are plain local dates. Nothing here computes.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Literal
+
+from costing.book.fact import Fact
+from costing.book.levies import Levy, Policy, PricePoints
+
+Facts = tuple[tuple[str, Fact], ...]
+Layer = Literal["materials", "energy", "machine", "labour"]
+LAYERS: tuple[Layer, ...] = ("materials", "energy", "machine", "labour")
+BaseUnit = Literal["kg", "l", "each", "h", "kwh"]
+TaxBasis = Literal["ex", "inc", "unknown"]
+AllergenState = Literal["contains", "may_contain", "free"]
+GoodKind = Literal[
+    "spirit", "liqueur", "wine", "beer", "juice", "fruit", "herb", "dry", "sugar", "acid", "dairy", "egg",
+    "water", "gas", "ice", "garnish", "consumable", "labour", "energy", "machine", "other",
+]  # fmt: skip
+BESIDE: frozenset[str] = frozenset({"ice", "garnish", "consumable", "labour", "energy", "machine"})
+"""Kinds that cost money but are not followed as matter: they stand beside the liquid, not in it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supplier:
+    """Who sells to the house."""
+
+    id: str
+    name: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AllergenStatement:
+    """What one label or person says of one allergen; what nobody stated is not stated, never free."""
+
+    name: str
+    state: AllergenState
+    who: str = ""
+    since: date | None = None
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Good:
+    """Anything bought, minutes and machine hours too.
+
+    ``makeup`` states composition: ``abv`` (% vol), ``sugar`` (g/l), ``brix`` (Bx), or mass shares ``water``,
+    ``solubles``, ``ethanol`` (%; the rest is insoluble). ``density`` bridges weight and volume, ``piece`` is
+    what one piece weighs or holds. ``preferred`` names the supplier whose quote costs it.
+    """
+
+    id: str
+    name: str
+    kind: GoodKind
+    base: BaseUnit
+    layer: Layer = "materials"
+    makeup: Facts = ()
+    density: Fact | None = None
+    piece: Fact | None = None
+    allergens: tuple[AllergenStatement, ...] = ()
+    preferred: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Break:
+    """From ``packs`` packs on, a pack costs ``price``."""
+
+    packs: Decimal
+    price: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FreeGoods:
+    """``free`` packs come with every ``paid`` packs."""
+
+    paid: Decimal
+    free: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackCharge:
+    """Freight, duty or a rebate (negative) on one pack, part of what the good lands at."""
+
+    name: str
+    amount: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quote:
+    """What a supplier asks for one pack from a day on. Old quotes stay: they are the history.
+
+    The pack is ``levels`` (12,) of ``content`` "0.7 l"; ``price`` is for the whole pack, with tax as ``tax``
+    says at ``tax_rate``. ``deposit`` is returnable and never part of cost.
+    """
+
+    id: str
+    good: str
+    supplier: str
+    content: Fact
+    price: Decimal
+    currency: str
+    since: date
+    levels: tuple[int, ...] = ()
+    tax: TaxBasis = "ex"
+    tax_rate: Decimal | None = None
+    until: date | None = None
+    code: str = ""
+    gtin: str = ""
+    breaks: tuple[Break, ...] = ()
+    free: FreeGoods | None = None
+    charges: tuple[PackCharge, ...] = ()
+    deposit: Decimal | None = None
+    source: str = ""
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.price < Decimal("1e7"):
+            raise ValueError(f"the price {self.price} of a pack must lie from 0 to below 10,000,000")
+        if any(not 1 <= n <= 100_000 for n in self.levels):
+            raise ValueError(f"pack levels {self.levels} must be whole numbers from 1 to 100,000")
+        if self.content.value <= 0:
+            raise ValueError(f"a pack of {self.content.text!r} must hold more than nothing")
+        if self.until is not None and self.until < self.since:
+            raise ValueError(f"the last day {self.until} lies before the first day {self.since}")
+        if self.tax == "inc" and self.tax_rate is None:
+            raise ValueError("a price with tax in it needs its tax_rate (0.19 is 19 %)")
+        if self.free is not None and (self.free.paid <= 0 or self.free.free < 0):
+            raise ValueError(f"free goods {self.free.free} with {self.free.paid} paid: paid must be above 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """What goes into a stage: ``source`` is a good, a preparation, or preparation/by-product.
+
+    ``amount`` None means "as much as the stage computes" (the water of a proof). ``spill`` is the share poured
+    beside the glass: it is bought and lost, and the amount stays what goes in.
+    """
+
+    source: str
+    amount: Fact | None
+    spill: Fact | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """One step of a preparation: running stream and ``adds`` in, running stream and what leaves out.
+
+    ``facts`` are what the kind takes (``costing.book.kinds``); ``readings`` are weighings and strengths
+    ("out.mass", "out.volume", "out.abv", "left.mass", "left.abv"). ``active`` and ``passive`` are the time of
+    one run: hands at work, and the equipment working alone.
+    """
+
+    id: str
+    kind: str
+    adds: tuple[Input, ...] = ()
+    facts: Facts = ()
+    readings: Facts = ()
+    equipment: str = ""
+    active: Fact | None = None
+    passive: Fact | None = None
+    labour: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ByProduct:
+    """A leaving stream that is kept, with the stored share of the money that goes with it.
+
+    ``share`` is a number somebody chose by ``method`` on the day ``computed_on``, never a function of prices.
+    """
+
+    id: str
+    stage: str
+    name: str
+    share: Decimal = Decimal(0)
+    method: str = ""
+    computed_on: date | None = None
+    stream: Literal["left"] = "left"
+    base: Literal["kg", "l"] = "kg"
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.share < 1:
+            raise ValueError(f"the share {self.share} of by-product {self.name!r} must lie from 0 to below 1")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Version:
+    """How a preparation is made from a day on. ``makes`` counts pieces; ``density`` is measured and wins."""
+
+    since: date
+    stages: tuple[Stage, ...]
+    byproducts: tuple[ByProduct, ...] = ()
+    makes: Fact | None = None
+    density: Fact | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Preparation:
+    """An ingredient the house makes. ``base`` is the unit it is costed and issued in."""
+
+    id: str
+    name: str
+    versions: tuple[Version, ...]
+    base: Literal["kg", "l", "each"] = "l"
+    shelf_days: int | None = None
+    exemptions: tuple[AllergenStatement, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServeVersion:
+    """How one drink is built from a day on; ``build`` is its one stage."""
+
+    since: date
+    build: Stage
+    technique: str = ""
+    glass: str = ""
+    seconds: Fact | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Serve:
+    """One drink as sold."""
+
+    id: str
+    name: str
+    versions: tuple[ServeVersion, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Technique:
+    """How a drink is chilled and diluted; ``dilution`` is water from ice by volume of the build."""
+
+    id: str
+    name: str
+    dilution: Fact | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Glass:
+    """What a drink is served in."""
+
+    id: str
+    name: str
+    capacity: Fact | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Equipment:
+    """A machine: the goods that are its hour and its energy, and its power while it works alone."""
+
+    id: str
+    name: str
+    hour: str = ""
+    energy: str = ""
+    power: Fact | None = None
+    charge: Fact | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DatedPrice:
+    """A printed price, all taxes and service in, from a day on."""
+
+    since: date
+    price: Decimal
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.price < Decimal("1e7"):
+            raise ValueError(f"the price {self.price} must lie from 0 to below 10,000,000")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MenuLine:
+    """A serve on a menu with the prices it was printed at."""
+
+    serve: str
+    prices: tuple[DatedPrice, ...] = ()
+    policy: Policy | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MenuSection:
+    """A heading of a menu and the target that holds for its serves."""
+
+    name: str
+    lines: tuple[MenuLine, ...]
+    policy: Policy | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Menu:
+    """A list of serves with prices."""
+
+    id: str
+    name: str
+    sections: tuple[MenuSection, ...]
+    since: date | None = None
+    until: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """The house's money rules from a day on.
+
+    ``recovers_tax``: purchase tax inside a price is left out of cost. ``base``: the layers that pour cost and
+    suggestions stand on, printed beside them.
+    """
+
+    since: date
+    levies: tuple[Levy, ...] = ()
+    points: PricePoints = PricePoints()
+    policy: Policy = Policy("pour_cost", Decimal("0.20"))
+    base: tuple[Layer, ...] = ("materials",)
+    recovers_tax: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """The house itself: one record, id "house". ``measures`` say what a dash or an oz is here."""
+
+    id: str
+    name: str
+    currency: str
+    terms: tuple[Terms, ...]
+    measures: Facts = ()
+    labour: str = ""
+    permit: str = ""
+    permit_until: date | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchLog:
+    """One batch as it was made: readings by stage, never refused, beside the recipe of its day."""
+
+    id: str
+    preparation: str
+    day: date
+    readings: tuple[tuple[str, Facts], ...]
+    initials: str = ""
+    lots: tuple[tuple[str, str], ...] = ()
+    state: Literal["made", "failed", "held"] = "made"
+    note: str = ""
+
+
+Record = House | Supplier | Good | Quote | Equipment | Technique | Glass | Preparation | Serve | Menu | BatchLog
+
+KINDS: dict[str, type[Record]] = {
+    "house": House,
+    "supplier": Supplier,
+    "good": Good,
+    "quote": Quote,
+    "equipment": Equipment,
+    "technique": Technique,
+    "glass": Glass,
+    "preparation": Preparation,
+    "serve": Serve,
+    "menu": Menu,
+    "log": BatchLog,
+}
+"""Every kind of record this version keeps, in the order it is written. Add a kind: DEVELOPERS.md."""
+
+KIND_OF: dict[type[Record], str] = {cls: kind for kind, cls in KINDS.items()}

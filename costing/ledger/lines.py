@@ -1,0 +1,101 @@
+"""What the loss ledger says of a stage: streams in, streams out, deviations, and the row that money rides on."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from costing.book.fact import Mark
+from costing.book.problem import Problem
+from costing.ledger.matter import NOTHING, Matter
+from costing.ledger.rows import EMPTY, Carried, Row
+from costing.ledger.unit import Unit
+
+Fate = Literal["in", "on", "kept", "meant", "lost", "unexplained"]
+
+
+@dataclass(frozen=True, slots=True)
+class Stream:
+    """One flow at a stage. ``source`` names what came in; ``row`` is the money that rides on it as amounts."""
+
+    name: str
+    matter: Matter
+    fate: Fate
+    source: str = ""
+    row: Row = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Deviation:
+    """A reading beside what the facts alone predict (None where they predict nothing)."""
+
+    reading: str
+    measured: float
+    predicted: float | None
+
+    @property
+    def by(self) -> float | None:
+        """Measured minus predicted."""
+        return None if self.predicted is None else self.measured - self.predicted
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One stage of a ledger. ``share_lost`` is of the key component that entered; ``stood_on`` lists the figures
+    used, each with its mark; ``carried`` is what the running stream has taken in after this stage."""
+
+    stage: str
+    kind: str
+    ins: tuple[Stream, ...]
+    outs: tuple[Stream, ...]
+    key: str
+    share_lost: float
+    lost_before: Row
+    carried: Carried
+    stood_on: tuple[tuple[str, float, Mark], ...] = ()
+    deviations: tuple[Deviation, ...] = ()
+    notes: tuple[tuple[str, float], ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def on(self) -> Stream:
+        """The running stream after the stage."""
+        return next(s for s in self.outs if s.fate == "on")
+
+    def total(self, *fates: Fate) -> Matter:
+        """Sum of the matter of all streams with these fates."""
+        whole = NOTHING
+        for stream in self.ins + self.outs:
+            if stream.fate in fates:
+                whole = whole + stream.matter
+        return whole
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """A preparation or by-product as it is issued: its Unit, how much a batch makes net of what it uses of itself,
+    and the direct row per base unit."""
+
+    id: str
+    unit: Unit
+    made: float
+    direct: Carried
+    own_use: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """A preparation followed through its stages. ``outputs`` is empty when it is refused: see ``problems``."""
+
+    id: str
+    lines: tuple[Line, ...]
+    outputs: Mapping[str, Output]
+    problems: tuple[Problem, ...] = ()
+    rounds: int = 1
+
+    @property
+    def refused(self) -> bool:
+        """True when nothing can be costed from it."""
+        return not self.outputs
+
+
+__all__ = ["EMPTY", "Deviation", "Fate", "Ledger", "Line", "Output", "Stream"]

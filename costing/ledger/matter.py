@@ -1,0 +1,108 @@
+"""Matter: kilograms of ethanol, water, solubles, insolubles and gas. They add, and they close."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from costing.liquor import Liquid
+
+ROUNDING = 1e-12
+"""A difference of two equal sums may come out this far below zero, in kg; that is rounding and is taken as 0."""
+
+
+@dataclass(frozen=True)
+class Matter:
+    """Masses in kg; never negative. ValueError names the component and the value."""
+
+    ethanol: float = 0.0
+    water: float = 0.0
+    solubles: float = 0.0
+    insolubles: float = 0.0
+    gas: float = 0.0
+
+    def __post_init__(self) -> None:
+        for name in ("ethanol", "water", "solubles", "insolubles", "gas"):
+            value = getattr(self, name)
+            if not value >= 0.0:
+                raise ValueError(f"{name} of {value} kg must not be negative")
+
+    @cached_property
+    def mass(self) -> float:
+        """Total mass, kg."""
+        return self.ethanol + self.water + self.solubles + self.insolubles + self.gas
+
+    @cached_property
+    def liquid(self) -> Liquid:
+        """The liquid part: everything but insolubles and gas."""
+        return Liquid(self.ethanol, self.water, self.solubles)
+
+    @cached_property
+    def free(self) -> "Matter":
+        """The liquid part as Matter: what can drain away."""
+        return Matter(self.ethanol, self.water, self.solubles)
+
+    def volume(self) -> float | None:
+        """Litres at 20 C; None when insoluble solids are in it, because then only a weighing tells."""
+        return None if self.insolubles > ROUNDING else self.liquid.volume
+
+    @property
+    def abv(self) -> float | None:
+        """Strength as a fraction by volume, or None where there is no liquid volume."""
+        return None if self.volume() is None or self.liquid.mass == 0 else self.liquid.abv
+
+    @property
+    def key(self) -> str:
+        """The component a yield is stated in: ethanol where there is any, else solubles, else weight."""
+        if self.ethanol > ROUNDING:
+            return "ethanol"
+        return "solubles" if self.solubles > ROUNDING else "mass"
+
+    def amount(self, component: str) -> float:
+        """Kilograms of one component, or of everything for "mass"."""
+        return float(getattr(self, component))
+
+    def __add__(self, other: "Matter") -> "Matter":
+        return Matter(
+            self.ethanol + other.ethanol,
+            self.water + other.water,
+            self.solubles + other.solubles,
+            self.insolubles + other.insolubles,
+            self.gas + other.gas,
+        )
+
+    def __mul__(self, factor: float) -> "Matter":
+        return Matter(
+            self.ethanol * factor,
+            self.water * factor,
+            self.solubles * factor,
+            self.insolubles * factor,
+            self.gas * factor,
+        )
+
+    __rmul__ = __mul__
+
+    def less(self, part: "Matter") -> "Matter":
+        """What stays when ``part`` leaves. ValueError when more leaves than there is, beyond rounding."""
+        slack = ROUNDING * max(1.0, self.mass)
+
+        def left(name: str) -> float:
+            rest: float = getattr(self, name) - getattr(part, name)
+            if rest < -slack:
+                raise ValueError(f"{-rest:.6g} kg more {name} leaves than there is")
+            return max(rest, 0.0)
+
+        return Matter(*(left(name) for name in ("ethanol", "water", "solubles", "insolubles", "gas")))
+
+    def split(self, share: float) -> tuple["Matter", "Matter"]:
+        """(share of everything, the rest) with equal composition; the two add up to self."""
+        if not 0.0 <= share <= 1.0:
+            raise ValueError(f"a share of {share} must lie from 0 to 1")
+        part = self * share
+        return part, self.less(part)
+
+
+NOTHING = Matter()
+
+
+def of_liquid(liquid: Liquid) -> Matter:
+    """The Matter of a Liquid."""
+    return Matter(liquid.ethanol, liquid.water, liquid.solids)

@@ -1,0 +1,360 @@
+"""The six mechanisms: what goes on and what leaves, from a charge and the figures that are known.
+
+A mechanism takes what enters and named figures (facts such as "keep" and readings such as "left.mass") and gives
+``Parted``: the stream that goes on and one balance stream, always by difference, so that it closes whatever was
+weighed. A weighing becomes the mechanism's own figure (water lost, liquid held, share kept); it never scales a
+predicted composition. ``own`` names the figures that the result stands on.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from costing.ledger.matter import NOTHING, Matter, of_liquid
+from costing.liquor import Liquid, blend_to_abv, dilute_to_brix, distil
+
+Figures = Mapping[str, float]
+
+SCALES = 0.005
+"""Share by which a weighing or a jug may be off: common practice, no source; a gap inside it is not impossible."""
+HYDROMETER = 0.005
+"""Strength reading error as a fraction by volume (0.5 % vol): common practice, no source."""
+
+
+class Impossible(ValueError):
+    """The figures cannot be: carries a Problem code, the figure at fault, its value and the bound it breaks."""
+
+    def __init__(self, code: str, figure: str, **detail: Any) -> None:
+        super().__init__(f"{code}: {figure} {detail}")
+        self.code, self.figure, self.detail = code, figure, detail
+
+
+@dataclass(frozen=True, slots=True)
+class Charge:
+    """What enters a stage: all of it, the kg of the parts that bring insolubles, and 1 kg of a diluent."""
+
+    entering: Matter
+    solids: float = 0.0
+    diluent: Matter = Matter(water=1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Parted:
+    """What goes on, what leaves by difference, film on the equipment, and kg of diluent the stage asked for."""
+
+    out: Matter
+    left: Matter = NOTHING
+    own: frozenset[str] = frozenset()
+    film: Matter = NOTHING
+    diluent: float = 0.0
+    notes: tuple[tuple[str, float], ...] = field(default=())
+
+
+def _upper(figure: str, value: float, most: float, code: str = "more-out-than-in") -> float:
+    """``value``, or ``most`` where it is above it by no more than the scales may err. Impossible beyond that."""
+    if value > most * (1.0 + SCALES) + 1e-9:
+        raise Impossible(code, figure, value=value, most=most)
+    return min(value, most)
+
+
+def _volume(matter: Matter, figure: str) -> float:
+    volume = matter.volume()
+    if volume is None:
+        raise Impossible("no-volume", figure)
+    return volume
+
+
+def _litres_to_kg(matter: Matter, litres: float, figure: str) -> float:
+    """Kilograms of a stream of this composition that fill ``litres`` at 20 C."""
+    volume = _volume(matter, figure)
+    if volume <= 0.0:
+        raise Impossible("no-volume", figure)
+    return litres / volume * matter.mass
+
+
+def _share_out(figure: str, share: float) -> float:
+    if not 0.0 <= share <= 1.0:
+        raise Impossible("out-of-range", figure, value=share, low=0.0, high=1.0)
+    return share
+
+
+def _kept(whole: Matter, figures: Figures) -> tuple[float, frozenset[str]]:
+    """Share of an unseparated stream that goes on, and the figure that says so."""
+    if whole.mass == 0.0:
+        return 1.0, frozenset()
+    for name in ("out.mass", "makes.mass"):
+        if name in figures:
+            return _upper(name, figures[name], whole.mass) / whole.mass, frozenset({name})
+        volume = name.replace("mass", "volume")
+        if volume in figures:
+            kilograms = _litres_to_kg(whole, figures[volume], volume)
+            return _upper(volume, kilograms, whole.mass) / whole.mass, frozenset({volume})
+        if name == "out.mass" and "left.mass" in figures:
+            gone = _upper("left.mass", figures["left.mass"], whole.mass)
+            return 1.0 - gone / whole.mass, frozenset({"left.mass"})
+    if "keep" in figures:
+        return _share_out("keep", figures["keep"]), frozenset({"keep"})
+    if "refuse" in figures:
+        return 1.0 - _share_out("refuse", figures["refuse"]), frozenset({"refuse"})
+    return 1.0, frozenset()
+
+
+def part(charge: Charge, figures: Figures) -> Parted:
+    """Trim, bottle, rest, cut: a share goes on with the composition of the whole."""
+    share, own = _kept(charge.entering, figures)
+    out, left = charge.entering.split(share)
+    return Parted(out, left, own)
+
+
+def mix(charge: Charge, figures: Figures) -> Parted:
+    """Blend, dissolve, build, carbonate: everything goes on; ice melt comes in, surplus gas leaves."""
+    whole, own = charge.entering, frozenset[str]()
+    melt = 0.0
+    if "dilution" in figures:
+        if figures["dilution"] < 0.0 or figures["dilution"] > 5.0:
+            raise Impossible("out-of-range", "dilution", value=figures["dilution"], low=0.0, high=5.0)
+        melt = Liquid.pure_water(1.0).density / 1000.0 * figures["dilution"] * _volume(whole, "dilution")
+        whole = whole + Matter(water=melt)
+        own |= {"dilution"}
+    vented = NOTHING
+    if "co2" in figures:
+        wanted = figures["co2"] / 1000.0 * _volume(whole, "co2")
+        dissolved = _upper("co2", wanted, whole.gas, "more-gas-than-in")
+        vented = Matter(gas=whole.gas - dissolved)
+        whole = whole.less(vented)
+        own |= {"co2"}
+    share, stood_on = _kept(whole, figures)
+    out, left = whole.split(share)
+    return Parted(out, left + vented, own | stood_on, diluent=melt)
+
+
+def proof(charge: Charge, figures: Figures) -> Parted:
+    """Dilute to a strength or to a Brix with contraction; the diluent is computed as an input of its own."""
+    entering, unit = charge.entering, charge.diluent
+    if entering.insolubles or entering.gas:
+        raise Impossible("no-volume", "abv" if "abv" in figures else "brix")
+    if "out.abv" in figures or "abv" in figures:
+        name = "out.abv" if "out.abv" in figures else "abv"
+        target = figures[name]
+        if not 0.0 < target < 1.0:
+            raise Impossible("out-of-range", name, value=target, low=0.0, high=1.0)
+        now = entering.abv or 0.0
+        if target > now:
+            if name == "out.abv" and target <= now + HYDROMETER:
+                return Parted(entering, own=frozenset({name}))
+            raise Impossible("stronger-than-charge", name, value=target, most=now)
+        kilograms = blend_to_abv(entering.liquid, unit.liquid, target)
+    elif "brix" in figures:
+        name, target = "brix", figures["brix"]
+        if not 0.0 < target <= entering.liquid.brix / 100.0 + 1e-12:
+            raise Impossible("sweeter-than-charge", name, value=target, most=entering.liquid.brix / 100.0)
+        kilograms = dilute_to_brix(entering.liquid, target * 100.0)[1]
+        unit = Matter(water=1.0)
+    elif "out.mass" in figures or "out.volume" in figures:
+        name = "out.mass" if "out.mass" in figures else "out.volume"
+        kilograms = _diluent_to_amount(entering, unit, name, figures[name])
+    else:
+        raise Impossible("needs-fact", "abv", options="abv, brix, out.abv, out.mass or out.volume")
+    return Parted(entering + unit * kilograms, own=frozenset({name}), diluent=kilograms)
+
+
+def _diluent_to_amount(entering: Matter, unit: Matter, name: str, amount: float) -> float:
+    if name == "out.mass":
+        if amount < entering.mass * (1.0 - SCALES):
+            raise Impossible("less-out-than-in", name, value=amount, least=entering.mass)
+        return max(0.0, amount - entering.mass)
+    start = _volume(entering, name)
+    if amount < start * (1.0 - SCALES):
+        raise Impossible("less-out-than-in", name, value=amount, least=start)
+    low, high = 0.0, 1.0
+    while _volume(entering + unit * high, name) < amount:
+        high *= 2.0
+    for _ in range(200):
+        middle = 0.5 * (low + high)
+        if middle in (low, high):
+            break
+        low, high = (middle, high) if _volume(entering + unit * middle, name) < amount else (low, middle)
+    return low
+
+
+def dry(charge: Charge, figures: Figures) -> Parted:
+    """Roast, reduce, dehydrate: only water leaves, and it is meant to."""
+    entering = charge.entering
+    water, own = _water_lost(entering, figures)
+    if water < 0.0:
+        if water < -SCALES * entering.mass:
+            raise Impossible("more-out-than-in", own, value=entering.mass - water, most=entering.mass)
+        water = 0.0
+    if water > entering.water:
+        if water > entering.water + SCALES * entering.mass:
+            raise Impossible("more-water-than-in", own, value=water, most=entering.water)
+        water = entering.water
+    vapour = Matter(water=water)
+    return Parted(entering.less(vapour), vapour, frozenset({own}))
+
+
+def _water_lost(entering: Matter, figures: Figures) -> tuple[float, str]:
+    for name in ("out.mass", "left.mass", "out.volume", "to.mass", "to.volume", "lost", "brix"):
+        if name not in figures:
+            continue
+        value = figures[name]
+        if name in ("out.mass", "to.mass"):
+            return entering.mass - value, name
+        if name == "left.mass":
+            return value, name
+        if name == "lost":
+            return _share_out(name, value) * entering.mass, name
+        if name == "brix":
+            if not 0.0 < value <= 1.0 or entering.solubles <= 0.0:
+                raise Impossible("out-of-range", name, value=value, low=0.0, high=1.0)
+            liquid = entering.free.mass
+            return liquid - entering.solubles / value, name
+        return _water_lost_to_volume(entering, name, value), name
+    raise Impossible("needs-fact", "to", options="lost, to, brix, out.mass or out.volume")
+
+
+def _water_lost_to_volume(entering: Matter, name: str, litres: float) -> float:
+    start = _volume(entering, name)
+    if litres >= start:
+        return 0.0 if litres <= start * (1.0 + SCALES) else -entering.mass * (litres / start - 1.0)
+    low, high = 0.0, entering.water
+    bone_dry = entering.less(Matter(water=min(entering.water, 0.999 * entering.water)))
+    if _volume(bone_dry, name) > litres:
+        raise Impossible("more-water-than-in", name, value=litres, most=entering.water)
+    for _ in range(200):
+        middle = 0.5 * (low + high)
+        if middle in (low, high):
+            break
+        still_too_much = _volume(entering.less(Matter(water=middle)), name) > litres
+        low, high = (middle, high) if still_too_much else (low, middle)
+    return low
+
+
+def drain(charge: Charge, figures: Figures) -> Parted:
+    """Infuse, strain, press, juice, clarify: liquid drains off, solids keep some of the common liquid."""
+    entering, free = charge.entering, charge.entering.free
+    solid = Matter(insolubles=entering.insolubles, gas=entering.gas)
+    drained, own = _drained(charge, free, solid.mass, figures)
+    if free.mass == 0.0:
+        return Parted(NOTHING, entering, frozenset({own}))
+    out, held = free.split(min(1.0, drained / free.mass))
+    return Parted(out, held + solid, frozenset({own}))
+
+
+def _drained(charge: Charge, free: Matter, solid: float, figures: Figures) -> tuple[float, str]:
+    """Kilograms that drain off, and the figure that says so."""
+    whole = charge.entering.mass
+    for name in ("left.mass", "out.mass", "out.volume", "spent", "spent_ratio", "yield"):
+        if name not in figures:
+            continue
+        value = figures[name]
+        if name in ("left.mass", "spent", "spent_ratio"):
+            kept = value * charge.solids if name == "spent_ratio" else value
+            if kept < solid - SCALES * max(kept, solid):
+                raise Impossible("lighter-than-dry-solids", name, value=kept, least=solid)
+            return free.mass - (_upper(name, max(kept, solid), whole) - solid), name
+        if name == "yield":
+            return _upper(name, _share_out(name, value) * whole, free.mass, "more-than-liquid"), name
+        kilograms = value if name == "out.mass" else _litres_to_kg(free, value, name)
+        return _upper(name, kilograms, free.mass, "more-than-liquid"), name
+    raise Impossible("needs-fact", "spent", options="spent, spent_ratio, yield, left.mass, out.mass or out.volume")
+
+
+def still(charge: Charge, figures: Figures) -> Parted:
+    """Distil under vacuum in equal runs. A weighed distillate with its strength is what came over; otherwise
+    Rayleigh's equation says what came over with the volume, pot strength or pot temperature that ended a run.
+    """
+    entering, runs = charge.entering, figures.get("runs", 1.0)
+    if not 1.0 <= runs <= 1000.0:
+        raise Impossible("out-of-range", "runs", value=runs, low=1, high=1000)
+    if "out.abv" in figures:
+        amount = _amount_over(figures, runs)
+        if amount is not None:
+            return _came_over(entering, figures["out.abv"], *amount)
+    if entering.ethanol + entering.water <= 0.0:
+        raise Impossible("nothing-to-distil", "take")
+    if "pressure" not in figures:
+        raise Impossible("needs-fact", "pressure", options="pressure")
+    each = entering.free.liquid * (1.0 / runs)
+    stop, value, own = _stop(figures, runs)
+    try:
+        run = distil(
+            each,
+            pressure_mbar=figures["pressure"],
+            take=value if stop == "take" else _litres_for(value, each, figures) if stop == "mass" else None,
+            pot_abv=value if stop == "pot_abv" else None,
+            pot_t=value if stop == "pot_t" else None,
+            holdup_kg=figures.get("holdup", 0.0),
+        )
+    except ValueError as error:
+        raise Impossible("still-refuses", own, value=value, why=error) from None
+    out, film = of_liquid(run.distillate) * runs, of_liquid(run.held_up + run.vented) * runs
+    names = {own, "pressure", "runs"} & set(figures) | ({"holdup"} & set(figures))
+    notes = (("t_start", run.t_start), ("t_end", run.t_end), ("runs", runs))
+    return Parted(out, entering.less(out + film), frozenset(names), film, notes=notes)
+
+
+def _amount_over(figures: Figures, runs: float) -> tuple[str, float] | None:
+    """(figure, litres or kg of all runs) that came over, where something says so."""
+    for name in ("out.mass", "out.volume", "take"):
+        if name in figures:
+            return name, figures[name] * (runs if name == "take" else 1.0)
+    return None
+
+
+def _came_over(entering: Matter, abv: float, name: str, amount: float) -> Parted:
+    """The distillate is as measured: its strength and amount fix its ethanol and water; the pot is the rest."""
+    if not 0.0 <= abv <= 1.0:
+        raise Impossible("out-of-range", "out.abv", value=abv, low=0.0, high=1.0)
+    litre = of_liquid(Liquid.spirit(1.0, abv))
+    over = litre * (amount / litre.mass if name == "out.mass" else amount)
+    for component in ("ethanol", "water"):
+        most, had = entering.amount(component), over.amount(component)
+        if had > most + SCALES * over.mass:
+            raise Impossible(f"more-{component}-than-in", name, value=had, most=most)
+    over = Matter(min(over.ethanol, entering.ethanol), min(over.water, entering.water))
+    return Parted(over, entering.less(over), frozenset({name, "out.abv"}))
+
+
+def _stop(figures: Figures, runs: float) -> tuple[str, float, str]:
+    """(kind of stop, its value for one run, the figure it came from)."""
+    for name, kind in (
+        ("out.volume", "take"),
+        ("out.mass", "mass"),
+        ("left.abv", "pot_abv"),
+        ("take", "take"),
+        ("pot_abv", "pot_abv"),
+        ("pot_t", "pot_t"),
+    ):
+        if name in figures:
+            return kind, figures[name] / (runs if name.startswith("out") else 1.0), name
+    raise Impossible("needs-fact", "take", options="take, pot_abv, pot_t, out.volume or out.mass")
+
+
+def _litres_for(kilograms: float, each: Liquid, figures: Figures) -> float:
+    """Litres of distillate that weigh ``kilograms``: regula falsi on whole distillations, to 1e-12."""
+
+    def weighs(litres: float) -> float:
+        run = distil(each, pressure_mbar=figures["pressure"], take=litres, holdup_kg=figures.get("holdup", 0.0))
+        return run.distillate.mass
+
+    litres = kilograms / 0.9
+    previous: tuple[float, float] | None = None
+    for _ in range(30):
+        gap = weighs(litres) - kilograms
+        if abs(gap) <= 1e-13 * max(1.0, kilograms):
+            break
+        slope = (gap - previous[1]) / (litres - previous[0]) if previous and litres != previous[0] else 0.9
+        previous = litres, gap
+        litres -= gap / slope if slope > 0.1 else gap
+    return litres
+
+
+MECHANISMS: Mapping[str, Callable[[Charge, Figures], Parted]] = {
+    "mix": mix,
+    "proof": proof,
+    "part": part,
+    "dry": dry,
+    "drain": drain,
+    "still": still,
+}

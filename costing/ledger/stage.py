@@ -1,0 +1,334 @@
+"""One stage: inputs resolved, the mechanism run without and with the readings, streams and shares worked out."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from costing.book.fact import Fact, Mark
+from costing.book.kinds import FACT_DIMS, READING_DIMS, STAGE_KINDS, StageKind
+from costing.book.problem import Level, Problem, problem
+from costing.book.records import ByProduct, Facts, Input, Stage
+from costing.book.units import Dim
+from costing.ledger.lines import Deviation, Fate, Line, Stream
+from costing.ledger.matter import NOTHING, Matter
+from costing.ledger.mechanisms import MECHANISMS, Charge, Figures, Impossible, Parted
+from costing.ledger.rows import Carried, Row
+from costing.ledger.unit import Measures, Unbridged, Unit, amount_in_base, figure
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What a stage may take from: the Unit of every good and output, which of them flow with the liquid, house
+    measures, and what one run of equipment and hands costs in goods."""
+
+    units: Mapping[str, Unit]
+    flows: Callable[[str], bool]
+    measures: Measures
+    hours: Callable[[Stage], tuple[tuple[str, Fact, float], ...]]
+
+
+class Refused(ValueError):
+    """A stage of a recipe cannot be; carries the Problems that say why."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(", ".join(p.code for p in self.problems))
+
+
+@dataclass(frozen=True, slots=True)
+class _Added:
+    source: str
+    amount: float
+    spilled: float
+    matter: Matter | None
+    mark: Mark
+    spill_mark: Mark
+
+
+def _impossible(error: Impossible, where: str, level: Level = "error") -> Problem:
+    return problem(error.code, where, level, figure=error.figure, **error.detail)
+
+
+def run_stage(
+    stage: Stage,
+    running: Matter,
+    carried: Carried,
+    shelf: Shelf,
+    where: str,
+    byproducts: tuple[ByProduct, ...] = (),
+    forgiving: bool = False,
+) -> tuple[Line, dict[str, Carried]]:
+    """Follow one stage. Returns its Line and what each by-product carries off.
+
+    Refused when the recipe is impossible; with ``forgiving`` (a batch log) an impossible reading is left out and
+    marked instead. Masses of ins and outs are equal component by component, and so are their rows.
+    """
+    kind = STAGE_KINDS.get(stage.kind)
+    if kind is None:
+        raise Refused([problem("unknown-kind", where, kind=stage.kind)])
+    problems: list[Problem] = []
+    added = _resolve(stage.adds, shelf, where, problems)
+    diluent = next((i for i in stage.adds if i.amount is None), None)
+    charge = _charge(running, added, diluent, shelf, where)
+    facts = _figures(stage.facts, where, shelf.measures, kind)
+    readings = _readings(stage.readings, where, shelf.measures)
+    parted, predicted, marked = _part(kind, charge, facts, readings, where, forgiving)
+    problems += marked
+    marks = {**_marks(stage.facts), **_marks(stage.readings)}
+    outs, notes = _streams(parted, kind, byproducts, readings, where)
+    problems += notes
+    carried_in, ins = _take(carried, running, added, diluent, parted, shelf, stage)
+    spilled = tuple(
+        Stream(f"spill of {a.source}", a.matter * a.spilled, "lost", a.source)
+        for a in added
+        if a.spilled and a.matter is not None
+    )
+    entering = charge.entering + charge.diluent * parted.diluent
+    key = entering.key
+    whole = entering.amount(key)
+    gone = sum(s.matter.amount(key) for s in outs if s.fate in ("lost", "unexplained"))
+    share = min(1.0, gone / whole) if whole > 0.0 else 0.0
+    after = carried_in.lose(share, [s for s in carried_in.row if shelf.flows(s)])
+    stood_on = _stood_on(parted.own, facts, readings, marks)
+    if any(mark == "assumed" for _, _, mark in stood_on):
+        after = after.rest_on_assumption()
+    off = {b.id: after.part(float(b.share)) for b in byproducts}
+    after = after.part(1.0 - sum(float(b.share) for b in byproducts))
+    outs = tuple(
+        replace(s, row=after.row) if s.fate == "on" else replace(s, row=off[s.source].row) if s.source in off else s
+        for s in outs
+    )
+    line = Line(
+        stage=stage.id,
+        kind=stage.kind,
+        ins=ins,
+        outs=outs + spilled,
+        key=key,
+        share_lost=share,
+        lost_before=carried_in.lost,
+        carried=after,
+        stood_on=stood_on,
+        deviations=tuple(
+            Deviation(n, v, None if predicted is None else _predicted(predicted, n)) for n, v in readings.items()
+        ),
+        notes=parted.notes,
+        problems=tuple(problems),
+    )
+    return line, off
+
+
+def _resolve(adds: tuple[Input, ...], shelf: Shelf, where: str, problems: list[Problem]) -> list[_Added]:
+    out: list[_Added] = []
+    wrong: list[Problem] = []
+    for n, item in enumerate(adds):
+        if item.amount is None:
+            continue
+        at = f"{where}/add/{n + 1}"
+        unit = shelf.units.get(item.source)
+        if unit is None:
+            wrong.append(problem("no-source", at, source=item.source))
+            continue
+        try:
+            amount = amount_in_base(item.amount, unit, shelf.measures)
+            spill = figure(item.spill, (Dim.RATIO,), shelf.measures)[1] if item.spill else 0.0
+        except Unbridged as gap:
+            wrong.append(problem(gap.code, at, source=item.source, **gap.detail))
+            continue
+        if amount < 0.0 or not 0.0 <= spill < 1.0:
+            wrong.append(problem("out-of-range", at, figure="amount or spill", value=amount, low=0, high="1e9"))
+            continue
+        if unit.matter is None and shelf.flows(item.source):
+            problems.append(problem("not-followed", at, "warning", source=item.source))
+        spill_mark: Mark = item.spill.mark if item.spill else "measured"
+        out.append(_Added(item.source, amount, amount * spill, unit.matter, item.amount.mark, spill_mark))
+    if wrong:
+        raise Refused(wrong)
+    return out
+
+
+def _charge(running: Matter, added: list[_Added], diluent: Input | None, shelf: Shelf, where: str) -> Charge:
+    entering = running
+    solids = running.mass if running.insolubles > 0.0 else 0.0
+    for a in added:
+        if a.matter is not None:
+            entering = entering + a.matter * a.amount
+            solids += a.amount * a.matter.mass if a.matter.insolubles > 0.0 else 0.0
+    per_kg = Matter(water=1.0)
+    if diluent is not None:
+        unit = shelf.units.get(diluent.source)
+        if unit is None or unit.matter is None or unit.matter.mass == 0.0:
+            raise Refused([problem("no-source", where, source=diluent.source)])
+        per_kg = unit.matter * (1.0 / unit.matter.mass)
+    return Charge(entering, solids, per_kg)
+
+
+def _figures(facts: Facts, where: str, measures: Measures, kind: StageKind) -> dict[str, float]:
+    out: dict[str, float] = {}
+    wrong: list[Problem] = []
+    for name, fact in facts:
+        if name not in kind.facts and name != "runs":
+            wrong.append(problem("fact-not-taken", where, figure=name, takes=", ".join(kind.facts)))
+            continue
+        try:
+            dims = FACT_DIMS[name]
+            dim, value = figure(fact, dims, measures)
+        except Unbridged as gap:
+            wrong.append(problem(gap.code, where, figure=name, **gap.detail))
+            continue
+        suffix = {Dim.MASS: ".mass", Dim.VOLUME: ".volume"}[dim] if len(dims) > 1 and Dim.MASS in dims else ""
+        out[name + suffix] = value
+    if wrong:
+        raise Refused(wrong)
+    return out
+
+
+def _readings(facts: Facts, where: str, measures: Measures) -> dict[str, float]:
+    out: dict[str, float] = {}
+    for name, fact in facts:
+        if name not in READING_DIMS:
+            raise Refused([problem("unknown-reading", where, figure=name, takes=", ".join(READING_DIMS))])
+        try:
+            out[name] = figure(fact, (READING_DIMS[name],), measures)[1]
+        except Unbridged as gap:
+            raise Refused([problem(gap.code, where, figure=name, **gap.detail)]) from None
+        if out[name] < 0.0:
+            raise Refused([problem("out-of-range", where, figure=name, value=out[name], low=0, high="1e9")])
+    return out
+
+
+def _marks(facts: Facts) -> dict[str, Mark]:
+    return {name: fact.mark for name, fact in facts}
+
+
+def _stood_on(
+    own: frozenset[str], facts: Figures, readings: Figures, marks: Mapping[str, Mark]
+) -> tuple[tuple[str, float, Mark], ...]:
+    """Figures the result rests on, readings first; runs and film do not move a yield and are left out of marks."""
+    known = {**facts, **readings}
+    out = []
+    for name in sorted(own, key=lambda n: (n not in readings, n)):
+        if name in known:
+            out.append((name, known[name], marks.get(name) or marks.get(name.split(".")[0], "measured")))
+    return tuple(out)
+
+
+def _part(
+    kind: StageKind, charge: Charge, facts: Figures, readings: Figures, where: str, forgiving: bool
+) -> tuple[Parted, Parted | None, list[Problem]]:
+    """The mechanism with the readings, and what the facts alone predict (None when they cannot)."""
+    run = MECHANISMS[kind.mechanism]
+    predicted: Parted | None = None
+    blocked: Impossible | None = None
+    try:
+        predicted = run(charge, facts)
+    except Impossible as error:
+        blocked = error
+    if not readings:
+        if predicted is None:
+            raise Refused([_impossible(blocked, where)] if blocked else [])
+        return predicted, predicted, []
+    left = dict(readings)
+    marked: list[Problem] = []
+    while True:
+        try:
+            parted = run(charge, {**facts, **left})
+            _check_rest(parted, left)
+            return parted, predicted, marked
+        except Impossible as error:
+            at_fault = error.figure if error.figure in left else next(iter(left), "")
+            if not forgiving or not left:
+                raise Refused([_impossible(error, where)]) from None
+            marked.append(_impossible(error, where, "warning"))
+            del left[at_fault]
+
+
+def _weighed(name: str, stream: Matter, value: float) -> float | None:
+    """A mass or volume reading of a stream in kg; None when it is neither or the stream has no volume."""
+    if name.endswith(".mass"):
+        return value
+    volume = stream.volume()
+    return value / volume * stream.mass if name.endswith(".volume") and volume else None
+
+
+def _check_rest(parted: Parted, readings: Figures) -> None:
+    """Refuse a weighing, beyond the one the mechanism used, that finds more than can be there."""
+    for name, value in readings.items():
+        stream = parted.out if name.startswith("out") else parted.left
+        weighed = _weighed(name, stream, value)
+        if name not in parted.own and weighed is not None and weighed > stream.mass * 1.005 + 1e-9:
+            raise Impossible("more-than-can-be", name, value=weighed, most=stream.mass)
+
+
+def _streams(
+    parted: Parted, kind: StageKind, byproducts: tuple[ByProduct, ...], readings: Figures, where: str
+) -> tuple[tuple[Stream, ...], list[Problem]]:
+    """The streams out, the unexplained part of a twice-weighed balance split off, and notes on small gaps."""
+    notes: list[Problem] = []
+    out, left, missing = parted.out, parted.left, NOTHING
+    for name, value in readings.items():
+        stream = out if name.startswith("out") else left
+        weighed = _weighed(name, stream, value)
+        if weighed is None:
+            continue
+        if weighed > stream.mass * (1.0 + 1e-9):
+            notes.append(problem("within-error", where, "note", figure=name, value=weighed, most=stream.mass))
+        elif name not in parted.own and stream.mass > 0.0:
+            kept, gap = stream.split(weighed / stream.mass)
+            missing = missing + gap
+            out, left = (kept, left) if name.startswith("out") else (out, kept)
+    kept_as = byproducts[0] if byproducts else None
+    fate: Fate = "kept" if kept_as else kind.fate
+    streams = [Stream("on", out, "on")]
+    if left.mass > 0.0 or kept_as:
+        streams.append(Stream(kept_as.name if kept_as else kind.leaves, left, fate, kept_as.id if kept_as else ""))
+    if parted.film.mass > 0.0:
+        streams.append(Stream("film and vent", parted.film, "lost"))
+    if missing.mass > 0.0:
+        streams.append(Stream("unexplained", missing, "unexplained"))
+    return tuple(streams), notes
+
+
+def _take(
+    carried: Carried,
+    running: Matter,
+    added: list[_Added],
+    diluent: Input | None,
+    parted: Parted,
+    shelf: Shelf,
+    stage: Stage,
+) -> tuple[Carried, tuple[Stream, ...]]:
+    """Everything that enters, as streams and as amounts on the row."""
+    ins: list[Stream] = []
+    if running.mass > 0.0 or carried.row:
+        ins.append(Stream("running", running, "in", "", carried.row))
+    for a in added:
+        bought = a.amount + a.spilled
+        matter = NOTHING if a.matter is None else a.matter * a.amount + a.matter * a.spilled
+        ins.append(Stream(a.source, matter, "in", a.source, {a.source: bought}))
+        assumed = bought if a.mark == "assumed" else a.spilled if a.spill_mark == "assumed" else 0.0
+        carried = carried.take(
+            {a.source: bought},
+            {a.source: a.spilled} if a.spilled else {},
+            {a.source: assumed} if assumed else {},
+        )
+    if parted.diluent > 0.0:
+        row: Row = {}
+        matter = Matter(water=parted.diluent)
+        if diluent is not None:
+            unit = shelf.units[diluent.source]
+            per_base = unit.matter or Matter(water=1.0)
+            matter = per_base * (parted.diluent / per_base.mass)
+            row = {diluent.source: parted.diluent / per_base.mass}
+        ins.append(Stream("water, computed", matter, "in", diluent.source if diluent else "", row))
+        carried = carried.take(row)
+    for source, fact, amount in shelf.hours(stage):
+        ins.append(Stream(source, NOTHING, "in", source, {source: amount}))
+        carried = carried.take({source: amount}, {}, {source: amount} if fact.mark == "assumed" else {})
+    return carried, tuple(ins)
+
+
+def _predicted(parted: Parted, reading: str) -> float | None:
+    stream = parted.out if reading.startswith("out") else parted.left
+    what = reading.split(".")[1]
+    if what == "mass":
+        return stream.mass
+    return stream.volume() if what == "volume" else stream.abv

@@ -1,0 +1,173 @@
+"""What one base unit of a good or a preparation is made of, and how a typed amount becomes base units."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from costing.book.fact import Fact
+from costing.book.problem import Problem, problem
+from costing.book.records import BESIDE, BaseUnit, Good
+from costing.book.units import Dim, UnitDef, lookup
+from costing.ledger.matter import Matter, of_liquid
+from costing.liquor import Liquid
+
+Measures = Mapping[str, UnitDef]
+
+
+class Unbridged(ValueError):
+    """An amount cannot be turned into another dimension; carries the Problem's code and figures."""
+
+    def __init__(self, code: str, **detail: Any) -> None:
+        super().__init__(f"{code}: {detail}")
+        self.code, self.detail = code, detail
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One base unit: its matter (None when it is not followed as matter), kg/L as poured, and one piece.
+
+    ``piece`` is (dimension, amount in kg or L) of one piece, for goods counted or weighed by the piece.
+    """
+
+    base: BaseUnit
+    matter: Matter | None = None
+    density: float | None = None
+    piece: tuple[Dim, float] | None = None
+
+
+def measure(fact: Fact, measures: Measures) -> tuple[Dim, float]:
+    """(dimension, figure in its base unit) of a fact. Unbridged when the unit is not known."""
+    unit = lookup(fact.unit, measures)
+    if unit is None:
+        raise Unbridged("ambiguous-ounce" if fact.unit.lower() in ("oz", "ounce", "ounces") else "unknown-unit",
+                        text=fact.text, unit=fact.unit)  # fmt: skip
+    return unit.dim, float(fact.value * unit.factor + unit.offset)
+
+
+def figure(fact: Fact, dims: tuple[Dim, ...], measures: Measures) -> tuple[Dim, float]:
+    """As ``measure``, but Unbridged when the fact measures something else than one of ``dims``."""
+    dim, value = measure(fact, measures)
+    if dim is Dim.RATIO and Dim.STRENGTH in dims and fact.unit == "%":
+        return Dim.STRENGTH, value
+    if dim not in dims:
+        raise Unbridged("wrong-dimension", text=fact.text, needs=" or ".join(d.value for d in dims))
+    return dim, value
+
+
+def amount_in_base(fact: Fact, unit: Unit, measures: Measures) -> float:
+    """A typed amount in base units of what it measures. Unbridged names the bridge that is missing."""
+    dim, value = measure(fact, measures)
+    target = Dim(unit.base)
+    if dim is Dim.RATIO and fact.unit in ("", "x"):
+        dim = Dim.COUNT  # "1" of something is one piece of it
+    if dim is target:
+        return value
+    if dim is Dim.COUNT or target is Dim.COUNT:
+        if unit.piece is None:
+            raise Unbridged("no-piece", text=fact.text, base=unit.base)
+        piece_dim, piece = unit.piece
+        if dim is Dim.COUNT:
+            return _across(piece_dim, value * piece, target, unit, fact)
+        return _across(dim, value, piece_dim, unit, fact) / piece
+    return _across(dim, value, target, unit, fact)
+
+
+def _across(dim: Dim, value: float, target: Dim, unit: Unit, fact: Fact) -> float:
+    if dim is target:
+        return value
+    if {dim, target} != {Dim.MASS, Dim.VOLUME}:
+        raise Unbridged("wrong-dimension", text=fact.text, needs=unit.base)
+    if unit.density is None:
+        raise Unbridged("no-density", text=fact.text, base=unit.base)
+    return value / unit.density if dim is Dim.MASS else value * unit.density
+
+
+def unit_of_good(good: Good, measures: Measures) -> tuple[Unit, tuple[Problem, ...]]:
+    """The Unit of a good from its makeup, density and piece, and what is missing or odd about them."""
+    where = f"good/{good.id}"
+    try:
+        piece = figure(good.piece, (Dim.MASS, Dim.VOLUME), measures) if good.piece else None
+        density = figure(good.density, (Dim.DENSITY,), measures)[1] if good.density else None
+        if density is not None and not 0.1 <= density <= 3.0:
+            raise Unbridged("out-of-range", text=good.density.text if good.density else "", low=0.1, high=3.0)
+        if good.kind in BESIDE or good.layer != "materials":
+            return Unit(good.base, None, density, piece), ()
+        per_kg, computed = _makeup(good, density, measures)
+    except Unbridged as gap:
+        return Unit(good.base), (problem(gap.code, where, **gap.detail),)
+    except ValueError as error:
+        return Unit(good.base), (problem("bad-makeup", where, why=error),)
+    density = density if density is not None else computed
+    if per_kg is None:
+        return Unit(good.base, None, density, piece), (problem("no-makeup", where, "warning"),)
+    kilograms = _kilograms_per_base(good.base, density, piece)
+    if kilograms is None:
+        gap_code = "no-piece" if good.base == "each" else "no-density"
+        return Unit(good.base, None, density, piece), (problem(gap_code, where, "warning", base=good.base),)
+    return Unit(good.base, per_kg * kilograms, density, piece), ()
+
+
+def _kilograms_per_base(base: str, density: float | None, piece: tuple[Dim, float] | None) -> float | None:
+    if base == "kg":
+        return 1.0
+    if base == "l":
+        return density
+    if base == "each" and piece is not None:
+        dim, amount = piece
+        if dim is Dim.MASS:
+            return amount
+        return None if density is None else amount * density
+    return None
+
+
+def _makeup(good: Good, density: float | None, measures: Measures) -> tuple[Matter | None, float | None]:
+    """(matter of one kg, computed kg/L); None where the book does not say."""
+    given = dict(good.makeup)
+    if not given:
+        return _plain_kind(good.kind)
+
+    def share(name: str, *dims: Dim) -> float:
+        return figure(given[name], dims, measures)[1] if name in given else 0.0
+
+    if "abv" in given:
+        return _by_strength(share("abv", Dim.STRENGTH), share("sugar", Dim.CONCENTRATION), density)
+    if "brix" in given:
+        solids = share("brix", Dim.BRIX)
+        if not 0.0 <= solids <= 1.0:
+            raise Unbridged("out-of-range", text=given["brix"].text, low=0, high=100)
+        syrup = Liquid(0.0, 1.0 - solids, solids)
+        return of_liquid(syrup), syrup.mass / syrup.volume
+    parts = {name: share(name, Dim.RATIO) for name in ("ethanol", "water", "solubles")}
+    rest = 1.0 - sum(parts.values())
+    if min(parts.values()) < 0.0 or rest < -1e-9:
+        raise Unbridged("makeup-sum", sum=100 * sum(parts.values()))
+    matter = Matter(parts["ethanol"], parts["water"], parts["solubles"], max(rest, 0.0))
+    volume = matter.volume() if matter.water or matter.ethanol else None
+    return matter, 1.0 / volume if volume else None
+
+
+def _plain_kind(kind: str) -> tuple[Matter | None, float | None]:
+    if kind == "water":
+        return Matter(water=1.0), 1.0 / Liquid.pure_water(1.0).volume
+    if kind in ("sugar", "acid"):
+        return Matter(solubles=1.0), None
+    return (Matter(gas=1.0), None) if kind == "gas" else (None, None)
+
+
+def _by_strength(abv: float, sugar: float, density: float | None) -> tuple[Matter, float]:
+    litre = of_liquid(Liquid.liqueur(1.0, abv, sugar) if sugar else Liquid.spirit(1.0, abv))
+    if density is not None:
+        # A measured density says what a litre weighs; ethanol and sugar per litre are stated, water is the rest.
+        litre = Matter(litre.ethanol, 0.0, litre.solubles) + Matter(water=density - litre.ethanol - litre.solubles)
+    return litre * (1.0 / litre.mass), litre.mass
+
+
+MAKEUP: Mapping[str, tuple[Dim, ...]] = {
+    "abv": (Dim.STRENGTH,),
+    "sugar": (Dim.CONCENTRATION,),
+    "brix": (Dim.BRIX,),
+    "water": (Dim.RATIO,),
+    "solubles": (Dim.RATIO,),
+    "ethanol": (Dim.RATIO,),
+}
+__all__ = ["MAKEUP", "Measures", "Unbridged", "Unit", "amount_in_base", "figure", "measure", "unit_of_good"]
