@@ -1,0 +1,1 @@
+"""The invented bar that comes with the program."""

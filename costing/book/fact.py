@@ -27,6 +27,8 @@ _NUMBER = re.compile(
 _SPACES = str.maketrans({"\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2044": "/", "\u2212": "-"})
 LONGEST = 200
 LARGEST = Decimal("1e9")
+FINEST = -28
+"""Decimals kept, so that every figure that can be typed can also be stored and read back."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +37,7 @@ class Fact:
 
     ``text`` is what was typed and is never changed; ``value`` and ``unit`` are what it was read as; ``mark``
     says measured or assumed; ``how`` names method, vessel, temperature or number of trials. ValueError for a
-    value that is not finite or beyond 1e9 in size.
+    value that is not finite, beyond 1e9 in size, or of more than 28 decimals.
     """
 
     text: str
@@ -48,6 +50,9 @@ class Fact:
     def __post_init__(self) -> None:
         if not self.value.is_finite() or abs(self.value) > LARGEST:
             raise ValueError(f"{self.text!r}: the figure {self.value} must lie between -1e9 and 1e9")
+        exponent = self.value.as_tuple().exponent
+        if isinstance(exponent, int) and exponent < FINEST:
+            raise ValueError(f"{self.text!r:.60}: a figure has at most {-FINEST} decimals")
 
 
 def parse_fact(text: str, mark: Mark | None = None) -> Fact:
@@ -92,7 +97,9 @@ def _value(found: re.Match[str], text: str) -> Decimal:
     under = Decimal(found["under"] or found["under2"])
     if under == 0:
         raise ValueError(f"{text!r} divides by zero")
-    return Decimal(found["whole"] or 0) + Decimal(found["top"] or found["top2"]) / under
+    value = Decimal(found["whole"] or 0) + Decimal(found["top"] or found["top2"]) / under
+    finest = Decimal(1).scaleb(FINEST)
+    return value if abs(value) >= 1 or value == value.quantize(finest) else value.quantize(finest)
 
 
 def known_unit(fact: Fact) -> bool:

@@ -55,3 +55,5 @@ class PricePoints:
             raise ValueError(f"a price step of {self.step} must lie from 0.001 to 1000")
         if any(not 0 <= e < 1 for e in self.endings):
             raise ValueError(f"price endings {self.endings} must lie from 0 to below 1")
+        if self.endings and not any(self.step * n % 1 in self.endings for n in range(1001)):
+            raise ValueError(f"no multiple of {self.step} ends in {', '.join(map(str, self.endings))}")

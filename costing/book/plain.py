@@ -9,6 +9,7 @@ as the text somebody would type ("45 ml", "~30 min"); it is always written out i
 import dataclasses
 import functools
 import json
+import re
 import types
 from datetime import date
 from decimal import Decimal, InvalidOperation
@@ -19,6 +20,7 @@ from costing.book.records import KIND_OF, KINDS, Record
 
 Plain = dict[str, Any]
 LONGEST_TEXT = 20_000
+_DAY = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")  # fromisoformat alone also takes weeks, "2026-W01-1"
 
 
 class BadForm(ValueError):
@@ -102,7 +104,7 @@ def _scalar(hint: Any, data: object, where: str) -> Any:
         return _decimal(data, where)
     if hint is date:
         try:
-            if not isinstance(data, str) or len(data) != 10:
+            if not isinstance(data, str) or not _DAY.fullmatch(data):
                 raise ValueError
             return date.fromisoformat(data)
         except ValueError:
@@ -127,6 +129,7 @@ def _decimal(data: object, where: str) -> Decimal:
 
 def _fact(data: object, where: str) -> Fact:
     if isinstance(data, str):
+        _scalar(str, data, where)
         try:
             return parse_fact(data)
         except ValueError as error:
@@ -188,7 +191,7 @@ def _fields(cls: type) -> tuple[tuple[dataclasses.Field[Any], Any], ...]:
 
 
 def _short(data: object) -> str:
-    text = repr(data)
+    text = str(data) if isinstance(data, Decimal) else repr(data)
     return text if len(text) <= 60 else text[:57] + "..."
 
 

@@ -5,5 +5,6 @@ from costing.ledger.lines import Ledger, Line, Output, Stream
 from costing.ledger.matter import Matter
 from costing.ledger.reckon import Reckoning, reckon
 from costing.ledger.unit import Unit
+from costing.ledger.why import Reason, why
 
-__all__ = ["Cost", "Ledger", "Line", "Matter", "Output", "Reckoning", "Stream", "Unit", "reckon"]
+__all__ = ["Cost", "Ledger", "Line", "Matter", "Output", "Reason", "Reckoning", "Stream", "Unit", "reckon", "why"]

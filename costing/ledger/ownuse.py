@@ -45,7 +45,7 @@ def outward(made: Mapping[str, Output]) -> tuple[Mapping[str, Output] | None, fl
         name: replace(
             made[name],
             direct=Carried(rows[i], memos[0][i], memos[1][i]),
-            own_use=uses[i][i] * made[name].made,
+            own_use=sum(uses[j][i] * made[a].made for j, a in enumerate(names)),
         )
         for i, name in enumerate(names)
     }

@@ -26,6 +26,10 @@ class Shelf:
     hours: Callable[[Stage], tuple[tuple[str, Fact, float], ...]]
 
 
+MOVES_NO_MONEY = frozenset({"dilution", "co2"})
+"""Figures that change what is in the glass but not what it cost; assumed, they leave the money sure."""
+
+
 class Refused(ValueError):
     """A stage of a recipe cannot be; carries the Problems that say why."""
 
@@ -89,7 +93,7 @@ def run_stage(
     share = min(1.0, gone / whole) if whole > 0.0 else 0.0
     after = carried_in.lose(share, [s for s in carried_in.row if shelf.flows(s)])
     stood_on = _stood_on(parted.own, facts, readings, marks)
-    if any(mark == "assumed" for _, _, mark in stood_on):
+    if any(mark == "assumed" and name not in MOVES_NO_MONEY for name, _, mark in stood_on):
         after = after.rest_on_assumption()
     off = {b.id: after.part(float(b.share)) for b in byproducts}
     after = after.part(1.0 - sum(float(b.share) for b in byproducts))

@@ -15,6 +15,8 @@ from costing.liquor.sucrose import SOLIDS_LIMIT, excess_over_water
 
 # A difference of two kilograms of anything ends at about this much noise; more is a real negative.
 ROUNDING_KG = 1e-12
+_ROUNDING_SHARE = 1e-12  # so that exactly 85 Bx, through a division, is still 85 Bx
+_SPECK_KG = 1e-15
 
 
 def volume_of(ethanol: float, water: float, solids: float) -> float:
@@ -30,7 +32,7 @@ def volume_of(ethanol: float, water: float, solids: float) -> float:
     if solids > 0.0:
         sweet = water + solids
         s = solids / sweet
-        if s > SOLIDS_LIMIT:
+        if s > SOLIDS_LIMIT + _ROUNDING_SHARE:
             raise ValueError(
                 f"solids are {s!r} of solids and water together, which has no known volume; "
                 f"accepted range 0 to {SOLIDS_LIMIT:g}"
@@ -98,7 +100,8 @@ class Liquid:
         not_negative("sugar in g/L", sugar_g_per_l)
         ethanol = abv * ETHANOL_20 / 1000.0
         solids = sugar_g_per_l / 1000.0
-        least = solids * (1.0 / SOLIDS_LIMIT - 1.0) * (1.0 + 1e-12)
+        # Never quite none, or the last bits of a vanishing sugar would decide.
+        least = max(solids * (1.0 / SOLIDS_LIMIT - 1.0) * (1.0 + 1e-12), _SPECK_KG)
 
         def gap(water: float) -> float:
             return volume_of(ethanol, water, solids) - 1.0

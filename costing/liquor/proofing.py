@@ -63,9 +63,7 @@ def blend_to_abv(liquid: Liquid, diluent_per_kg: Liquid, abv: float) -> float:
     if abs(abv - present) <= _SAME * present:
         return 0.0
     if not min(present, other) <= abv <= max(present, other) or abv == other:
-        raise ValueError(
-            f"target ABV is {abv!r}; accepted from {present!r} to short of the diluent's {other!r}"
-        )
+        raise ValueError(f"target ABV is {abv!r}; accepted from {present!r} to short of the diluent's {other!r}")
     unit = diluent_per_kg * (1.0 / diluent_per_kg.mass)
     start = liquid * (1.0 / liquid.mass)
 

@@ -23,6 +23,7 @@ from costing.liquor.vle import BOIL_T_RANGE, COOLANT_T_RANGE, PRESSURE_RANGE
 DEFAULT_STEPS = 36
 STEPS_RANGE = (8, 2000)
 _MET = 1e-9  # a stop this near is met; anything solved is much nearer
+_NOISE = 1e-12  # of the charge, what differences of its masses may be wrong by
 _REMEMBERED = 4096
 
 
@@ -138,16 +139,20 @@ def _run(
     began = reading(start)
     if sign * (target - began) <= 0.0:
         side = "below" if stop == "pot_abv" else "above"
-        raise ValueError(f"{stop} is {target!r}; accepted range {side} the charge's own {began!r}")
+        raise ValueError(f"{stop} is {target!r}; accepted range {side} the charge's own {began:.9g}")
     end = march(start, lambda pot: sign * (reading(pot) - target), steps)
     condenser.refuse_if_warm(end)
     reached = reading(end)
-    if sign * (target - reached) > _MET * target:
+    slack = _MET * target + (_NOISE * charge.mass if stop == "take" else 0.0)
+    if sign * (target - reached) > slack:
         # Rounded to the safe side, so that the end that is named is accepted.
         limit = max(0.0, floor(1e6 * reached) / 1e6) if sign > 0.0 else reached * (1.0 + _MET)
         why = f"at {HOTTEST:g} C" if end.t > HOTTEST - 1e-6 else "dry"
         way = "up" if sign > 0.0 else "down"
         raise ValueError(f"{stop} is {target!r}; accepted {way} to {limit!r}: there the pot is {why}")
+    if sign * (reached - target) > slack:
+        # Vented vapour is richer than the condensate: while there is little, it takes all of one part.
+        raise ValueError(f"{stop} is {target!r}; accepted from {reached:.9g} up: below, losses eat one part")
     distillate, held_up, vented = condenser.share_out(end)
     if min(distillate) < 0.0:
         raise ValueError(f"holdup_kg {holdup!r}, vent_mol {vent!r} take more than all vapour; accepted: less")

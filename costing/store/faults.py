@@ -53,6 +53,7 @@ class FileTooNew(FileFault):
 
 
 _BY_CODE: dict[int, Reason] = {
+    sqlite3.SQLITE_ERROR: "damaged",  # our statements are right, so a missing table or odd header is the file's
     sqlite3.SQLITE_BUSY: "locked",
     sqlite3.SQLITE_LOCKED: "locked",
     sqlite3.SQLITE_PROTOCOL: "locked",
@@ -83,11 +84,13 @@ def fault_of(path: Path, error: sqlite3.Error) -> FileFault:
 
 @contextmanager
 def translated(path: Path) -> Iterator[None]:
-    """Turn every sqlite3.Error of the block into a FileFault."""
+    """Turn every error that SQLite raises in the block into a FileFault."""
     try:
         yield
     except sqlite3.Error as error:
         raise fault_of(path, error) from error
+    except UnicodeDecodeError as error:  # a damaged schema makes SQLite complain in bytes that are not UTF-8
+        raise FileFault(path, "damaged", "its tables are not readable text") from error
 
 
 _BY_ERRNO: dict[int, Reason] = {

@@ -7,6 +7,14 @@ from pathlib import Path
 from costing.store.faults import FileFault, fault_of_os
 
 
+def full_path(path: str | Path) -> Path:
+    """The absolute path with links followed, as SQLite follows them. FileFault when there can be none."""
+    try:
+        return Path(path).resolve()
+    except (OSError, RuntimeError, ValueError) as error:  # a loop of links, a NUL in the name
+        raise FileFault(path, "missing", str(error)) from error
+
+
 def beside(target: Path) -> Path:
     """A fresh hidden name in the folder of ``target``, so that it can be moved there in one step."""
     return target.with_name(f".{target.name[:100]}.{os.getpid()}-{secrets.token_hex(4)}.part")
@@ -54,11 +62,11 @@ def place_new(part: Path, target: Path) -> None:
 
 def write_text(text: str, target: Path) -> None:
     """Write UTF-8 text, in place of an older file if there is one. FileFault when the disk refuses."""
-    target = target.resolve()
-    if target.is_dir():
-        raise FileFault(target, "folder")
+    target = full_path(target)
     part = beside(target)
     try:
+        if target.is_dir():
+            raise FileFault(target, "folder")
         with part.open("x", encoding="utf-8", newline="\n") as out:
             out.write(text)
             out.flush()

@@ -176,7 +176,7 @@ def test_syrup_by_volume(brix: float, litres_per_kg: float | None, grams_per_lit
         assert syrup.volume == pytest.approx(litres_per_kg, abs=5e-5)
 
 
-@pytest.mark.parametrize("brix, seen", [(5.0, 4.9966), (10.0, 10.0011), (20.0, 20.0120), (30.0, 30.0176)])
+@pytest.mark.parametrize(("brix", "seen"), [(5.0, 4.9966), (10.0, 10.0011), (20.0, 20.0120), (30.0, 30.0176)])
 def test_gravity_cubic_reads_the_sucrose_formula_back(brix: float, seen: float) -> None:
     """NBS cubic (published) on gravities in air (1.2 kg/m3) of the SPS-4 densities."""
     air = 1.2
@@ -186,7 +186,13 @@ def test_gravity_cubic_reads_the_sucrose_formula_back(brix: float, seen: float) 
 
 @pytest.mark.parametrize(
     ("abv", "sugar", "percent"),
-    [(0.25, 200.0, 0.00), (0.20, 300.0, -0.02), (0.16, 150.0, -0.02), (0.30, 100.0, 0.02), (0.40, 250.0, 0.35)],
+    [
+        (0.25, 200.0, 0.00),
+        (0.20, 300.0, -0.02),
+        (0.16, 150.0, -0.02),
+        (0.30, 100.0, 0.02),
+        (0.40, 250.0, 0.35),
+    ],
 )
 def test_sweet_spirit_against_tabarie(abv: float, sugar: float, percent: float) -> None:
     """Tabarie's rule adds each solute's excess gravity at its own concentration in the mixture.

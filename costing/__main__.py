@@ -1,0 +1,140 @@
+"""The terminal: ``python -m costing COMMAND``. Exit 0 good, 1 problems found, 2 a bad call with one clear line."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from costing.book.history import BadJournal, Conflict, NothingToUndo
+from costing.book.plain import BadForm
+from costing.store import FileFault
+from costing.terminal import commands
+
+_ABOUT = """What a bar's own ingredients and drinks cost, from the suppliers' packs through every loss to the glass.
+
+A book is one file. Start one from the sample, look at it, change a price, take it back:
+
+  python -m costing new bar.stillroom --sample
+  python -m costing cost bar.stillroom
+  python -m costing ledger bar.stillroom PREPARATION
+  python -m costing quote bar.stillroom GOOD 21.50
+  python -m costing history bar.stillroom --undo
+  python -m costing report bar.stillroom --out reports
+
+Goods, preparations and serves are called by id or name. Days are written 2026-03-01; without --day it is today.
+Exit: 0 good, 1 problems found (printed, and everything else is still computed), 2 the call or the file is at
+fault (one line says what and what to do)."""
+
+_MARKS = """Figures: costs are unrounded sums, shown with two places more than the currency has. "cost" is the layers
+that pour cost stands on (materials unless the house says otherwise); "with making" adds energy, machine and labour.
+">=" means at least: something in it has no price. Net is what the house keeps after every tax and service charge."""
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it like 2026-03-01") from None
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line, with help that needs no manual."""
+    top = argparse.ArgumentParser(
+        prog="python -m costing", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    commands_ = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    def add(name: str, what: str, more: str = "") -> argparse.ArgumentParser:
+        sub = commands_.add_parser(
+            name, help=what, description=f"{what[0].upper()}{what[1:]}.\n\n{more}".strip(),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )  # fmt: skip
+        sub.add_argument("book", type=Path, metavar="BOOK", help="the book file, for example bar.stillroom")
+        return sub
+
+    def dated(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
+        sub.add_argument("--day", type=_day, metavar="DAY", help="the day whose prices and recipes hold (today)")
+        return sub
+
+    def as_json(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
+        sub.add_argument("--json", action="store_true", help="print JSON, form 1.0, in full precision")
+        return sub
+
+    new = add(
+        "new",
+        "create a book",
+        "The book must not exist yet. FILE is the plain JSON form that export writes;\n"
+        'an amount in it may be written as you would type it: "45 ml", or "~45 ml" where it is assumed.',
+    )
+    start = new.add_mutually_exclusive_group()
+    start.add_argument("--sample", action="store_true", help="fill it with the sample bar")
+    start.add_argument("--from", dest="source", type=Path, metavar="FILE", help="fill it from a plain JSON file")
+    new.set_defaults(run=commands.new)
+
+    export = add("export", "write a book in the plain JSON form", "The same book always gives the same text.")
+    export.add_argument("target", type=Path, metavar="FILE", help="where to write, - for the terminal")
+    export.set_defaults(run=commands.export)
+
+    check = as_json(dated(add("check", "verify the file and name what is amiss in the book")))
+    check.set_defaults(run=commands.check_book)
+
+    cost = as_json(dated(add("cost", "what serves and preparations cost, and what serves should be sold at", _MARKS)))
+    cost.add_argument("--item", metavar="NAME", help="one serve, preparation or good, with the trail behind its cost")
+    cost.set_defaults(run=commands.cost)
+
+    ledger = as_json(dated(add("ledger", "the loss ledger of a preparation, stage by stage",
+                               "What went in, what went on, what was meant to leave and what was lost, in kg, litres,\n"
+                               "litres of pure alcohol and money. \"Of this, lost\" is a memo, part of the money "
+                               "beside it.")))  # fmt: skip
+    ledger.add_argument("preparation", metavar="PREPARATION", help="id or name")
+    ledger.set_defaults(run=commands.ledger)
+
+    quote = dated(
+        add(
+            "quote",
+            "put a supplier's price for a good, from a day on",
+            "Pack, supplier and tax are taken over from the present quote unless you give them.\n"
+            "A quote of the same supplier and day is replaced; older ones stay as history.",
+        )
+    )
+    quote.add_argument("good", metavar="GOOD", help="id or name")
+    quote.add_argument("price", metavar="PRICE", help="money for one pack")
+    quote.add_argument("--pack", metavar="AMOUNT", help='what one pack holds, for example "0.7 l"')
+    quote.add_argument("--supplier", metavar="ID", help="who asks it")
+    quote.add_argument("--tax", choices=("ex", "inc", "unknown"), help="tax left out, in it, or not known")
+    quote.add_argument("--tax-rate", metavar="RATE", help="tax as a fraction, 0.19 is 19 %%")
+    quote.set_defaults(run=commands.quote)
+
+    history = as_json(add("history", "who changed what and when; undo and redo, also after a restart"))
+    act = history.add_mutually_exclusive_group()
+    act.add_argument("--undo", action="store_true", help="take the last step back")
+    act.add_argument("--redo", action="store_true", help="bring it back")
+    history.set_defaults(run=commands.history)
+
+    report = dated(add("report", "write the workbook with live formulas, the menu cost card and a batch sheet"))
+    report.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    report.add_argument("--batch", metavar="PREPARATION", help="which preparation gets the batch sheet (every one)")
+    report.set_defaults(run=commands.report)
+    return top
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; every fault of call, file or data in it ends as one line on stderr and exit 2."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")  # a name the terminal's encoding lacks must not stop a report
+    args = parser().parse_args(argv)
+    try:
+        return int(args.run(args))
+    except BrokenPipeError:
+        sys.stderr.close()  # the reader of our output has gone: nothing to tell anybody
+        return 0
+    except (BadForm, FileFault, Conflict, NothingToUndo, BadJournal, commands.Mistake, OSError, ValueError) as error:
+        print(f"stillroom: {' '.join(str(error).split())}", file=sys.stderr)
+        return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,216 @@
+"""What is amiss with a Book: a list of functions, each from a Book to Problems. Add a check: add it to CHECKS.
+
+These look at references and shapes, without arithmetic; what a stage cannot do is found by the ledger.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from datetime import date
+
+from costing.book.book import Book
+from costing.book.fact import Fact
+from costing.book.kinds import FACT_DIMS, READING_DIMS, STAGE_KINDS
+from costing.book.money import digits
+from costing.book.problem import Problem, problem
+from costing.book.records import (
+    BatchLog,
+    Equipment,
+    Facts,
+    Glass,
+    Good,
+    Menu,
+    Preparation,
+    Quote,
+    Serve,
+    Stage,
+    Supplier,
+    Technique,
+    Version,
+)
+from costing.book.units import Dim, lookup
+
+Check = Callable[[Book], Iterable[Problem]]
+
+
+def house(book: Book) -> Iterator[Problem]:
+    """A house with a currency, money rules and measures that can be read."""
+    if book.house is None:
+        yield problem("no-house", "house")
+        return
+    try:
+        digits(book.house.currency)
+    except ValueError:
+        yield problem("unknown-currency", "house", value=book.house.currency)
+    if not book.house.terms:
+        yield problem("no-terms", "house")
+    yield from _same_day("house/terms", (t.since for t in book.house.terms))
+    yield from _repeated("house/measures", book.house.measures)
+    for name, fact in book.house.measures:
+        unit = lookup(fact.unit)
+        if unit is None or unit.dim not in (Dim.VOLUME, Dim.MASS, Dim.COUNT):
+            yield problem("bad-measure", "house", name=name, text=fact.text)
+    if book.house.labour and book.house.labour not in book.all(Good):
+        yield _missing("house", "good", book.house.labour)
+
+
+def ids(book: Book) -> Iterator[Problem]:
+    """Ids that name one thing: no blank, no slash, and no good that is also a preparation."""
+    for kind, ident in book.records:
+        if not ident.strip() or "/" in ident or len(ident) > 200:
+            yield problem("bad-id", f"{kind}/{ident}")
+    for ident in book.all(Good).keys() & book.all(Preparation).keys():
+        yield problem("id-clash", f"good/{ident}", other=f"preparation/{ident}")
+
+
+def quotes(book: Book) -> Iterator[Problem]:
+    """Quotes for goods and suppliers that exist, in a currency that exists."""
+    for quote in book.all(Quote).values():
+        where = f"quote/{quote.id}"
+        if quote.good not in book.all(Good):
+            yield _missing(where, "good", quote.good)
+        if quote.supplier not in book.all(Supplier):
+            yield _missing(where, "supplier", quote.supplier)
+        try:
+            digits(quote.currency)
+        except ValueError:
+            yield problem("unknown-currency", where, value=quote.currency)
+
+
+def goods(book: Book) -> Iterator[Problem]:
+    """Preferred suppliers exist; layers fit the base; no makeup figure twice."""
+    for good in book.all(Good).values():
+        where = f"good/{good.id}"
+        if good.preferred and good.preferred not in book.all(Supplier):
+            yield _missing(where, "supplier", good.preferred)
+        if good.base in ("h", "kwh") and good.layer == "materials":
+            yield problem("layer-mismatch", where, "warning", base=good.base, layer=good.layer)
+        yield from _repeated(where, good.makeup)
+
+
+def preparations(book: Book) -> Iterator[Problem]:
+    """Versions, stages and by-products that hang together."""
+    for preparation in book.all(Preparation).values():
+        where = f"preparation/{preparation.id}"
+        if not preparation.versions:
+            yield problem("no-version", where)
+        yield from _same_day(where, (v.since for v in preparation.versions))
+        for version in preparation.versions:
+            yield from _version(book, preparation, version, f"{where}/{version.since}")
+
+
+def _version(book: Book, preparation: Preparation, version: Version, where: str) -> Iterator[Problem]:
+    if not version.stages:
+        yield problem("no-stage", where)
+    if preparation.base == "each" and version.makes is None:
+        yield problem("needs-makes", where)
+    names = Counter(stage.id for stage in version.stages)
+    for name, count in names.items():
+        if count > 1:
+            yield problem("repeated", where, name=name)
+    for stage in version.stages:
+        yield from _stage(book, stage, f"{where}/stage/{stage.id}")
+    kept = Counter(b.stage for b in version.byproducts)
+    for b in version.byproducts:
+        if b.stage not in names:
+            yield problem("missing", f"{where}/byproduct/{b.id}", what="stage", id=b.stage)
+        if kept[b.stage] > 1:
+            yield problem("two-byproducts", f"{where}/byproduct/{b.id}", stage=b.stage)
+
+
+def _stage(book: Book, stage: Stage, where: str) -> Iterator[Problem]:
+    if stage.kind not in STAGE_KINDS:
+        yield problem("unknown-kind", where, kind=stage.kind, kinds=", ".join(STAGE_KINDS))
+        return
+    if stage.equipment and stage.equipment not in book.all(Equipment):
+        yield _missing(where, "equipment", stage.equipment)
+    if stage.labour and stage.labour not in book.all(Good):
+        yield _missing(where, "good", stage.labour)
+    if stage.active is not None and not stage.labour and not (book.house and book.house.labour):
+        yield problem("no-labour", where, "warning")
+    for fact, name in ((stage.active, "active"), (stage.passive, "passive")):
+        if fact is not None and not _is(fact, Dim.TIME):
+            yield problem("wrong-dimension", where, figure=name, text=fact.text, needs="h")
+    computed = [i for i in stage.adds if i.amount is None]
+    if len(computed) > (STAGE_KINDS[stage.kind].mechanism == "proof"):
+        yield problem("amount-missing", where, source=computed[0].source)
+    yield from _repeated(where, stage.facts)
+    yield from _repeated(where, stage.readings)
+    for name, _ in stage.facts:
+        if name not in FACT_DIMS or (name not in STAGE_KINDS[stage.kind].facts and name != "runs"):
+            yield problem("fact-not-taken", where, figure=name, takes=", ".join(STAGE_KINDS[stage.kind].facts))
+    for name, _ in stage.readings:
+        if name not in READING_DIMS:
+            yield problem("unknown-reading", where, figure=name, takes=", ".join(READING_DIMS))
+    for n, item in enumerate(stage.adds, 1):
+        ident, _, part = item.source.partition("/")
+        made = book.all(Preparation).get(ident)
+        known = item.source in book.all(Good) or (made is not None and not part)
+        if part and made is not None:
+            known = any(b.id == part for v in made.versions for b in v.byproducts)
+        if not known:
+            yield problem("no-source", f"{where}/add/{n}", source=item.source)
+
+
+def serves(book: Book) -> Iterator[Problem]:
+    """Serves built from things that exist, with techniques and glasses that exist."""
+    for serve in book.all(Serve).values():
+        where = f"serve/{serve.id}"
+        if not serve.versions:
+            yield problem("no-version", where)
+        yield from _same_day(where, (v.since for v in serve.versions))
+        for version in serve.versions:
+            yield from _stage(book, version.build, f"{where}/{version.since}")
+            if version.technique and version.technique not in book.all(Technique):
+                yield _missing(where, "technique", version.technique)
+            if version.glass and version.glass not in book.all(Glass):
+                yield _missing(where, "glass", version.glass)
+
+
+def menus(book: Book) -> Iterator[Problem]:
+    """Menus of serves that exist, each once."""
+    for menu in book.all(Menu).values():
+        where = f"menu/{menu.id}"
+        lines = [line for section in menu.sections for line in section.lines]
+        for name, count in Counter(line.serve for line in lines).items():
+            if name not in book.all(Serve):
+                yield _missing(where, "serve", name)
+            if count > 1:
+                yield problem("repeated", where, name=name)
+        for line in lines:
+            yield from _same_day(f"{where}/{line.serve}", (p.since for p in line.prices))
+
+
+def logs(book: Book) -> Iterator[Problem]:
+    """Batch logs of preparations that exist."""
+    for log in book.all(BatchLog).values():
+        if log.preparation not in book.all(Preparation):
+            yield _missing(f"log/{log.id}", "preparation", log.preparation)
+
+
+CHECKS: tuple[Check, ...] = (house, ids, goods, quotes, preparations, serves, menus, logs)
+
+
+def check(book: Book) -> tuple[Problem, ...]:
+    """Every Problem that CHECKS find, in order."""
+    return tuple(p for rule in CHECKS for p in rule(book))
+
+
+def _missing(where: str, what: str, ident: str) -> Problem:
+    return problem("missing", where, what=what, id=ident)
+
+
+def _same_day(where: str, days: Iterable[date]) -> Iterator[Problem]:
+    for day, count in Counter(days).items():
+        if count > 1:
+            yield problem("same-day", where, day=day)
+
+
+def _repeated(where: str, facts: Facts) -> Iterator[Problem]:
+    for name, count in Counter(name for name, _ in facts).items():
+        if count > 1:
+            yield problem("repeated", where, name=name)
+
+
+def _is(fact: Fact, dim: Dim) -> bool:
+    unit = lookup(fact.unit)
+    return unit is not None and unit.dim is dim

@@ -1,0 +1,234 @@
+"""From a Reckoning to the contents of the reports."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from costing.book.book import View
+from costing.book.money import digits
+from costing.book.records import LAYERS, Quote, Terms
+from costing.ledger.costs import Columns, Cost
+from costing.ledger.lines import Line
+from costing.ledger.reckon import Reckoning
+from costing.ledger.rows import Row
+from costing.pricing.menu import PricedServe, priced_serves
+from costing.report.assumed import assumptions
+from costing.report.cautions import cautions_for
+from costing.report.content import (
+    Contents,
+    Head,
+    InputRow,
+    MenuRow,
+    OutputRow,
+    PreparationRow,
+    PriceRow,
+    ServeRow,
+)
+from costing.report.stages import stage_rows
+
+NO_CURRENCY = "XXX"
+NIL: Columns = (0.0, 0.0, 0.0, 0.0)
+
+
+def contents(reckoning: Reckoning, revision: int) -> Contents:
+    """All that the reports of this day print; ``revision`` is the journal's number of the book it was read at."""
+    view = reckoning.view
+    terms = view.terms or Terms(since=view.day)
+    names = names_of(view)
+    used = used_goods(reckoning)
+    serves = {s: _serve(reckoning, s, names, terms) for s in view.serves}
+    menus = {m.id: m.name for m in view.menus.values()}
+    return Contents(
+        head=_head(view, terms, revision),
+        prices=tuple(_price(reckoning, g, names) for g in view.goods if g in used),
+        preparations=tuple(_preparation(reckoning, p, names) for p in reckoning.ledgers),
+        serves=tuple(serves.values()),
+        menu=tuple(_on_menu(p, serves[p.serve.id], menus) for p in priced_serves(reckoning)),
+        levies=terms.levies,
+        points=terms.points,
+        problems=reckoning.problems,
+        assumptions=assumptions(view, used, names),
+        cautions=cautions_for(view),
+        names=names,
+    )
+
+
+def names_of(view: View) -> dict[str, str]:
+    """What people call every good, preparation and by-product of the day."""
+    names = {g.id: g.name for g in view.goods.values()}
+    for preparation, version in view.preparations.values():
+        names[preparation.id] = preparation.name
+        names |= {f"{preparation.id}/{b.id}": f"{preparation.name}: {b.name}" for b in version.byproducts}
+    return names
+
+
+def used_goods(reckoning: Reckoning) -> frozenset[str]:
+    """Bought goods that stand on the row of any preparation, stage or serve."""
+    rows: list[Row] = [c.row for c in reckoning.direct.values()]
+    rows += [line.carried.row for line in reckoning.serves.values()]
+    rows += [line.carried.row for ledger in reckoning.ledgers.values() for line in ledger.lines]
+    return frozenset(s for row in rows for s in row if s in reckoning.view.goods)
+
+
+def _head(view: View, terms: Terms, revision: int) -> Head:
+    house = view.book.house
+    currency = house.currency if house else ""
+    try:
+        digits(currency)
+        money = currency
+    except ValueError:
+        money = NO_CURRENCY
+    return Head(
+        house=house.name if house else "",
+        currency=currency,
+        money=money,
+        day=view.day,
+        revision=revision,
+        base=terms.base,
+        permit=house.permit if house else "",
+        permit_until=house.permit_until if house else None,
+    )
+
+
+def _price(reckoning: Reckoning, good: str, names: Mapping[str, str]) -> PriceRow:
+    view = reckoning.view
+    record, price, quote = view.goods[good], reckoning.prices.get(good), view.quote_of(good)
+    if quote is None:
+        return PriceRow(good=good, name=names[good], kind=record.kind, layer=record.layer, base=record.base)
+    supplier = view.suppliers.get(quote.supplier)
+    recovers = view.terms.recovers_tax if view.terms else True
+    tax = {("inc", True): "off", ("ex", False): "on"}.get((quote.tax, recovers), "")
+    return PriceRow(
+        good=good,
+        name=names[good],
+        kind=record.kind,
+        layer=record.layer,
+        base=record.base,
+        supplier=supplier.name if supplier else quote.supplier,
+        quote=quote.id,
+        since=quote.since,
+        pack=_pack(quote),
+        price=quote.price,
+        tax=tax if quote.tax_rate else "",
+        tax_rate=quote.tax_rate or Decimal(0),
+        paid=quote.free.paid if quote.free else Decimal(1),
+        free=quote.free.free if quote.free else Decimal(0),
+        charges=tuple((c.name, c.amount) for c in quote.charges),
+        landed=price.money if price else None,
+        content=price.content if price else None,
+        unit_cost=price.per_base if price else None,
+        reason=next((p for p in reckoning.problems if p.where == f"quote/{quote.id}"), None) if not price else None,
+    )
+
+
+def _pack(quote: Quote) -> str:
+    return " × ".join([*(str(n) for n in quote.levels), quote.content.text.strip()])
+
+
+def _inputs(
+    reckoning: Reckoning, row: Row, made: float, names: Mapping[str, str], typed: Mapping[str, str]
+) -> tuple[InputRow, ...]:
+    out = []
+    for source, amount in row.items():
+        cost = reckoning.costs.get(source)
+        columns = cost.columns if cost else NIL
+        unit = reckoning.units.get(source)
+        per_unit = amount / made
+        a, b, c, d = (per_unit * v for v in columns)
+        out.append(
+            InputRow(
+                source=source,
+                name=names.get(source, source),
+                base=unit.base if unit else "",
+                amount=amount,
+                per_unit=per_unit,
+                unit_cost=columns,
+                money=(a, b, c, d),
+                complete=cost is not None and cost.complete,
+                typed=typed.get(source, ""),
+            )
+        )
+    return tuple(out)
+
+
+def _named(cost: Cost, names: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple(sorted(names.get(s, s) for s in cost.unpriced))
+
+
+def _preparation(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> PreparationRow:
+    preparation, version = reckoning.view.preparations[ident]
+    ledger = reckoning.ledgers[ident]
+    outputs = []
+    for output in ledger.outputs.values():
+        direct = reckoning.direct[output.id]
+        batch: Row = {s: a * output.made for s, a in direct.row.items()}
+        whole = ledger.lines[-1].carried.row if output.id == ident else {}
+        # The amounts as they went in are the round numbers somebody typed; use them where nothing was solved for.
+        plain = set(whole) == set(batch)
+        cost = reckoning.costs[output.id]
+        outputs.append(
+            OutputRow(
+                id=output.id,
+                name=names[output.id],
+                base=output.unit.base,
+                made=output.made,
+                inputs=_inputs(reckoning, whole if plain else batch, output.made, names, {}),
+                cost=cost.columns,
+                complete=cost.complete,
+                unpriced=_named(cost, names),
+                assumed_share=reckoning.assumed_share(direct),
+                lost_money=reckoning.lost_money(direct),
+                net_of_itself=output.id == ident and not plain,
+            )
+        )
+    return PreparationRow(
+        id=ident,
+        name=preparation.name,
+        note=version.note or preparation.note,
+        since=version.since,
+        outputs=tuple(outputs),
+        stages=stage_rows(reckoning, version.stages, ledger.lines, names),
+        problems=ledger.problems,
+    )
+
+
+def _serve(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms: Terms) -> ServeRow:
+    view = reckoning.view
+    serve, version = view.serves[ident]
+    line, cost = reckoning.serves.get(ident), reckoning.serve_cost(ident)
+    typed: dict[str, list[str]] = {}
+    for item in version.build.adds:
+        if item.amount is not None:
+            spill = f" + {item.spill.text} spill" if item.spill else ""
+            typed.setdefault(item.source, []).append(item.amount.text + spill)
+    technique = view.techniques.get(version.technique)
+    litres, abv = _in_glass(line)
+    row = line.carried.row if line else {}
+    return ServeRow(
+        id=ident,
+        name=serve.name,
+        technique=technique.name if technique else version.technique,
+        glass=version.glass,
+        inputs=_inputs(reckoning, row, 1.0, names, {s: ", ".join(t) for s, t in typed.items()}),
+        cost=cost.columns,
+        base_cost=cost.of(terms.base),
+        costed=line is not None,
+        complete=cost.complete,
+        unpriced=_named(cost, names) if line else (),
+        litres=litres,
+        abv=abv,
+        assumed_share=reckoning.assumed_share(line.carried) if line else 0.0,
+    )
+
+
+def _in_glass(line: Line | None) -> tuple[float | None, float | None]:
+    try:
+        return (line.on.matter.volume(), line.on.matter.abv) if line else (None, None)
+    except ValueError:  # outside the range that densities are known for: print no figure rather than a guess
+        return None, None
+
+
+def _on_menu(priced: PricedServe, serve: ServeRow, menus: Mapping[str, str]) -> MenuRow:
+    return MenuRow(menu=menus.get(priced.menu, ""), section=priced.section, serve=serve, priced=priced)
+
+
+__all__ = ["LAYERS", "contents", "names_of", "used_goods"]

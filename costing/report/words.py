@@ -1,0 +1,197 @@
+"""Words: the sentences of Problems, stages, streams and layers in English. Codes stay in the core; this is a face."""
+
+from collections.abc import Mapping
+
+from costing.book.kinds import FACT_DIMS, READING_DIMS
+from costing.book.problem import Problem
+from costing.book.units import Dim
+
+LAYER_WORDS: Mapping[str, str] = {
+    "materials": "materials",
+    "energy": "energy",
+    "machine": "machine",
+    "labour": "labour",
+}
+FATE_WORDS: Mapping[str, str] = {
+    "in": "in",
+    "on": "goes on",
+    "kept": "kept as by-product",
+    "meant": "meant to leave",
+    "lost": "lost",
+    "unexplained": "unexplained",
+}
+STAGE_WORDS: Mapping[str, str] = {
+    "make": "make",
+    "trim": "trim",
+    "bottle": "bottle",
+    "rest": "rest",
+    "cut": "cut",
+    "blend": "blend",
+    "dissolve": "dissolve",
+    "acidify": "acidify",
+    "build": "build",
+    "carbonate": "carbonate",
+    "proof": "proof down",
+    "roast": "roast",
+    "reduce": "reduce",
+    "dehydrate": "dehydrate",
+    "infuse": "infuse and strain",
+    "strain": "strain",
+    "press": "press",
+    "juice": "juice",
+    "clarify": "clarify",
+    "distil": "distil under vacuum",
+}
+FIGURE_WORDS: Mapping[str, str] = {
+    "out.mass": "the weight that goes on",
+    "out.volume": "the volume that goes on",
+    "out.abv": "the strength of what goes on",
+    "left.mass": "the weight of what leaves",
+    "left.abv": "the strength of what leaves",
+    "makes.mass": "makes",
+    "makes.volume": "makes",
+    "to.mass": "to",
+    "to.volume": "to",
+    "spent_ratio": "spent weight over charge",
+    "yield": "yield",
+    "abv": "proofed to",
+    "take": "collected a run",
+    "pot_abv": "strength of the pot",
+    "pot_t": "temperature of the pot",
+    "co2": "CO2 dissolved",
+}
+STREAM_WORDS: Mapping[str, str] = {"on": "goes on", "running": "from the stage before"}
+NOTE_WORDS: Mapping[str, tuple[str, str]] = {
+    "t_start": ("the pot boils from", "C"),
+    "t_end": ("to", "C"),
+}
+"""What a mechanism notes beside its streams, with the unit."""
+
+_SENTENCES: Mapping[str, str] = {
+    "ambiguous-ounce": '{source}"{text}": an oz may be a US or an imperial fluid ounce or a weight; write "us fl oz", '
+    '"imp fl oz" or "oz av", or set oz in the house\'s measures',
+    "amount-missing": "{source} has no amount; only a proof works out its own water, so write how much goes in",
+    "bad-id": "an id must be text without a slash, of 1 to 200 characters",
+    "bad-makeup": "the makeup cannot be: {why}",
+    "bad-measure": 'the house measure {name} is "{text}"; it must be a volume, a weight or pieces',
+    "fact-not-taken": "this kind of stage takes no figure {figure}; it takes {takes}",
+    "foreign-currency": "the price is in {currency} and the house counts in {house}; enter a quote in {house}",
+    "gain": "the batch uses as much of itself as it makes (gain {gain}): {loop}; use less of it, or make more",
+    "id-clash": "the same id is also {other}; give one of them another id",
+    "layer-mismatch": "it is bought by the {base} but counts as {layer}; set its layer to energy, machine or labour",
+    "less-out-than-in": "{figure} is {value}, less than the {least} that went in; something left before it was "
+    "weighed: enter a stage for that, or correct the reading",
+    "lighter-than-dry-solids": "{figure} is {value} kg, lighter than the {least} kg of dry solids in it; "
+    "correct the weighing or the composition",
+    "loop": "these preparations need one another: {loop}; break the loop",
+    "makes-nothing": "nothing is left at the end",
+    "makeup-sum": "the shares of the makeup add up to {sum} %, more than 100 %",
+    "missing": 'there is no {what} "{id}"; add it or name another',
+    "more-ethanol-than-in": "{figure} would hold {value} kg of pure alcohol, more than the {most} kg that went in; "
+    "check the strength and the amount read",
+    "more-gas-than-in": "{value} kg of CO2 would be dissolved and only {most} kg went in; add gas or carbonate less",
+    "more-out-than-in": "{figure} is {value} kg and only {most} kg went in; check the weighing and the tare",
+    "more-than-can-be": "{figure} is {value} kg where {most} kg is the most there can be with the other weighing; "
+    "one of the two is wrong",
+    "more-than-liquid": "{figure} asks for {value} kg of liquid and there are only {most} kg; check the yield",
+    "more-water-than-in": "{figure} means that {value} kg of water went, and only {most} kg was in it; "
+    "check the weight, or the composition",
+    "mother-does-not-settle": "the composition of this mother batch does not settle in {rounds} rounds",
+    "needs-fact": "the stage needs a figure: give one of {options}",
+    "needs-makes": 'it is counted in pieces, so its version needs "makes", the pieces of one batch',
+    "no-density": '{source}"{text}" cannot become {base} without a density; enter the density of the good, or '
+    "measure in {base}",
+    "no-house": "the book has no house; it needs one with a name, a currency and terms",
+    "no-labour": "hands are timed but no labour is priced; name a labour good for the house or the stage",
+    "no-makeup": "its composition is not entered, so it is costed but not followed as alcohol, water and solids",
+    "no-piece": '{source}"{text}" needs to know what one piece is; enter the weight or volume of one piece',
+    "no-source": "there is nothing called {source} that can be used here today; check the name and its first day",
+    "no-stage": "it has no stage",
+    "no-terms": "the house has no terms (taxes, price points, target)",
+    "no-version": "it has no version, so nothing says how it is made",
+    "no-volume": "solids are in it, so its volume is not known; weigh it, or enter a measured density",
+    "not-followed": "{source} is costed but its matter is not known, so weights and strengths leave it out",
+    "nothing-to-distil": "nothing volatile is in the still",
+    "out-of-range": "{figure} of {value} must lie from {low} to {high}",
+    "outside-physics": "the figures leave the range the physics is known for: {why}",
+    "repeated": "{name} is given twice",
+    "same-day": "two versions begin on {day}; keep one",
+    "still-refuses": "the still cannot do that: {why}",
+    "stronger-than-charge": "{figure} is {value}, above the {most} that is in it; proofing only makes weaker",
+    "sweeter-than-charge": "{figure} is {value}, above the {most} that is in it; dilution only makes thinner",
+    "tax-unknown": "nobody said whether the price has tax in it; say so before it counts",
+    "two-byproducts": "stage {stage} keeps two by-products; one stream leaves a stage, so keep one",
+    "unknown-currency": "{value} is not a currency code of ISO 4217",
+    "unknown-kind": "{kind} is not a kind of stage",
+    "unknown-reading": "{figure} is not a reading; the readings are {takes}",
+    "unknown-unit": '{source}"{text}": the unit "{unit}" is not known; use a unit such as ml, cl, l, g, kg, or add it '
+    "to the house's measures",
+    "unpriced": "no supplier has a price for it on this day, so what contains it costs at least what is shown",
+    "within-error": "{figure} is {value} where {most} is the most there can be: within measuring error, taken as that",
+    "wrong-dimension": '{figure}{source}"{text}" does not fit here; {needs} is needed',
+}
+
+
+def layer_word(layer: str) -> str:
+    """A layer as the house says it."""
+    return LAYER_WORDS.get(layer, layer)
+
+
+def figure_word(figure: str) -> str:
+    """A fact or reading in words."""
+    return FIGURE_WORDS.get(figure, figure)
+
+
+def figure_text(figure: str, value: float) -> str:
+    """A fact or reading with its value in the unit a bar would say it in."""
+    name, _, suffix = figure.partition(".")
+    dim = READING_DIMS.get(figure)
+    if dim is None:
+        dims = FACT_DIMS.get(name, (Dim.RATIO,))
+        dim = dims[0] if len(dims) == 1 or suffix in ("", "mass") else dims[1]
+    word = figure_word(figure)
+    if name in ("runs", "spent_ratio"):
+        return f"{word} {value:.6g}"
+    if dim in (Dim.RATIO, Dim.STRENGTH, Dim.BRIX):
+        unit = {Dim.RATIO: "%", Dim.STRENGTH: "% vol", Dim.BRIX: "Bx"}[dim]
+        return f"{word} {100 * value:.6g} {unit}"
+    return f"{word} {value:.6g} {dim.value}"
+
+
+class _Gaps(dict[str, str]):
+    def __missing__(self, key: str) -> str:
+        return "" if key in ("source", "text", "base", "figure") else "?"
+
+
+_NUMBERS = frozenset({"value", "most", "least", "gain", "sum"})
+
+
+def _short(number: str) -> str:
+    try:
+        return f"{float(number):.4g}"
+    except ValueError:
+        return number
+
+
+def sentence(problem: Problem) -> str:
+    """What is wrong and what to do, in one sentence without the place. An unknown code is shown with its figures."""
+    template = _SENTENCES.get(problem.code)
+    figures = dict(problem.detail)
+    if template is None:
+        return f"{problem.code} {', '.join(f'{k} {v}' for k, v in figures.items())}".strip()
+    figures = {k: _short(v) if k in _NUMBERS else v for k, v in figures.items()}
+    if "figure" in figures:
+        figures["figure"] = figure_word(figures["figure"])
+    for name in ("source", "figure"):
+        if name in figures and f"{{{name}}}" in template and template.split(f"{{{name}}}")[1][:1] in ('"', "{"):
+            figures[name] += " "
+    return template.format_map(_Gaps(figures))
+
+
+def line_of(problem: Problem) -> str:
+    """The sentence with its level and place in front."""
+    return f"{problem.level}: {problem.where}: {sentence(problem)}"
+
+
+CODES = frozenset(_SENTENCES)
+"""Every code that has a sentence; a test holds it against the codes in use."""

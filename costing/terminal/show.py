@@ -1,0 +1,271 @@
+"""The text that commands print: what each thing costs, the loss ledger, the trail, the day book."""
+
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+
+from costing.book.book import View
+from costing.book.history import Row
+from costing.book.money import digits, rounded
+from costing.book.problem import Problem
+from costing.book.records import LAYERS
+from costing.ledger import Ledger, Line, Reckoning, Stream, why
+from costing.ledger.rows import Carried
+from costing.pricing import PricedServe
+from costing.report.words import (
+    FATE_WORDS,
+    NOTE_WORDS,
+    STAGE_WORDS,
+    STREAM_WORDS,
+    figure_text,
+    layer_word,
+    line_of,
+)
+from costing.terminal.table import printable, table
+
+DASH = "-"
+
+
+def money(value: float | Decimal, currency: str, more: int = 0) -> str:
+    """An amount to the currency's places, or some more where a unit cost is shown."""
+    places = digits(currency) + more if currency else 2 + more
+    return f"{rounded(float(value), places):,f}"
+
+
+def percent(value: float | Decimal | None, places: int = 1) -> str:
+    """A fraction as per cent."""
+    return DASH if value is None else f"{rounded(float(value) * 100, places):f} %"
+
+
+def figure(value: float | None, places: int) -> str:
+    """A physical figure, or a dash."""
+    return DASH if value is None else f"{rounded(value, places):f}"
+
+
+def name_of(view: View, source: str) -> str:
+    """The name of a good, preparation or by-product by its id."""
+    if source in view.goods:
+        return view.goods[source].name
+    ident, _, part = source.partition("/")
+    if ident not in view.preparations:
+        return source
+    preparation, version = view.preparations[ident]
+    kept = next((b.name for b in version.byproducts if b.id == part), "")
+    return f"{preparation.name}: {kept}" if kept else preparation.name
+
+
+def heading(reckoning: Reckoning, revision: int, what: str) -> str:
+    """One line: house, what, day, revision, currency, base."""
+    house, terms = reckoning.view.book.house, reckoning.view.terms
+    layers = " + ".join(map(layer_word, terms.base)) if terms else "materials"
+    name = house.name if house else "no house"
+    unit = house.currency if house else "?"
+    return printable(
+        f"{name}: {what} on {reckoning.view.day}, revision {revision}, in {unit}, pour cost on {layers} of net price"
+    )
+
+
+def serves_text(reckoning: Reckoning, serves: Iterable[PricedServe]) -> str:
+    """The priced serves as a table; "at least" where a component has no price."""
+    currency = _currency(reckoning)
+    head = ("serve", "cost", "with making", "printed", "net", "pour cost", "margin", "needs", "suggested",
+            "below gives away", "on target", "ABV")  # fmt: skip
+    rows = []
+    for s in serves:
+        at_least = "" if s.cost.complete else ">= "
+        on = s.line.on.matter if s.line else None
+        suggestion = s.suggestion
+        lower = suggestion.lower if suggestion else None
+        rows.append(
+            (
+                s.serve.name,
+                at_least + money(s.base, currency, 2) if s.line else "not known",
+                at_least + money(s.cost.making, currency, 2) if s.line else "not known",
+                money(s.price.all_in, currency) if s.price else DASH,
+                money(s.price.net, currency) if s.price else DASH,
+                at_least + percent(s.price.pour_cost) if s.price and s.line else DASH,
+                money(s.price.margin, currency) if s.price and s.cost.complete else DASH,
+                money(suggestion.needed_all_in, currency) if suggestion else DASH,
+                money(suggestion.at.all_in, currency) if suggestion else DASH,
+                f"{money(suggestion.gives_away or 0, currency)} at {money(lower.all_in, currency)}"
+                if suggestion and lower
+                else DASH,
+                {True: "yes", False: "no", None: DASH}[s.on_target],
+                percent(on.abv if on else None),
+            )
+        )
+    return table(head, rows)
+
+
+def preparations_text(reckoning: Reckoning) -> str:
+    """What each preparation and by-product costs per unit."""
+    currency = _currency(reckoning)
+    rows = []
+    for ident, ledger in reckoning.ledgers.items():
+        if ledger.refused:
+            rows.append((name_of(reckoning.view, ident), DASH, DASH, DASH, DASH, "refused, see below"))
+        for output in ledger.outputs.values():
+            cost = reckoning.costs[output.id]
+            at_least = "" if cost.complete else ">= "
+            whole = output.unit.matter
+            rows.append(
+                (
+                    name_of(reckoning.view, output.id),
+                    f"{figure(output.made, 4)} {output.unit.base}",
+                    at_least + money(cost.materials, currency, 2),
+                    at_least + money(cost.making, currency, 2),
+                    percent(whole.abv if whole else None, 2),
+                    percent(reckoning.assumed_share(output.direct), 0),
+                )
+            )
+    return table(
+        ("preparation", "a batch makes", "materials a unit", "with making", "ABV", "rests on assumptions"), rows
+    )
+
+
+def goods_text(reckoning: Reckoning, wanted: set[str]) -> str:
+    """What single goods cost and by whose quote."""
+    currency = _currency(reckoning)
+    rows = []
+    for ident in sorted(wanted & set(reckoning.view.goods)):
+        price = reckoning.prices.get(ident)
+        rows.append(
+            (
+                name_of(reckoning.view, ident),
+                f"{money(price.per_base, currency, 2)} / {reckoning.view.goods[ident].base}" if price else "no price",
+                _pack(reckoning, ident),
+                str(price.quote.since) if price else DASH,
+            )
+        )
+    return table(("good", "costs", "pack", "since"), rows)
+
+
+def _pack(reckoning: Reckoning, good: str) -> str:
+    price = reckoning.prices.get(good)
+    if price is None:
+        return DASH
+    quote, supplier = price.quote, reckoning.view.suppliers.get(price.quote.supplier)
+    levels = "".join(f"{n} x " for n in quote.levels)
+    return f"{levels}{quote.content.text} at {quote.price} from {supplier.name if supplier else quote.supplier}"
+
+
+def ledger_text(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
+    """The loss ledger, stage by stage."""
+    view, currency = reckoning.view, _currency(reckoning)
+    head = ("stream", "kg", "litres", "alcohol L", "solids kg", "money", "of this, lost")
+    for number, line in enumerate(ledger.lines, 1):
+        rows: list[tuple[str, ...]] = []
+        for stream in line.ins:
+            rows.append((_stream_name(view, stream), *_masses(stream), _in_money(reckoning, stream, currency), ""))
+        for stream in line.outs:
+            carried = "", ""
+            if stream.fate == "on":
+                carried = (
+                    money(reckoning.money(line.carried.row).making, currency),
+                    money(reckoning.lost_money(line.carried), currency),
+                )
+            elif stream.fate == "kept":
+                carried = money(reckoning.money(stream.row).making, currency), ""
+            name = FATE_WORDS[stream.fate]
+            if stream.fate not in ("on", "unexplained"):
+                name += f": {_stream_name(view, stream)}"
+            rows.append((name, *_masses(stream), *carried))
+        yield f"{number}. {STAGE_WORDS.get(line.kind, line.kind)} ({line.stage})"
+        yield table(head, rows)
+        yield from _remarks(line)
+        yield ""
+    yield from _outputs(reckoning, ledger)
+
+
+def _stream_name(view: View, stream: Stream) -> str:
+    if stream.fate == "in" and stream.source and stream.name != "water, computed":
+        return name_of(view, stream.source)
+    if stream.name.startswith("spill of "):
+        return f"spill of {name_of(view, stream.source)}"
+    return STREAM_WORDS.get(stream.name, stream.name)
+
+
+def _masses(stream: Stream) -> tuple[str, str, str, str]:
+    m = stream.matter
+    if m.mass == 0.0:
+        return DASH, DASH, DASH, DASH
+    pure = m.ethanol / 0.789239  # L of pure alcohol at 20 C; density of ethanol by OIML R 22
+    return figure(m.mass, 4), figure(m.volume(), 4), figure(pure, 4), figure(m.solubles + m.insolubles, 4)
+
+
+def _in_money(reckoning: Reckoning, stream: Stream, currency: str) -> str:
+    cost = reckoning.money(stream.row)
+    return ("" if cost.complete else ">= ") + money(cost.making, currency)
+
+
+def _remarks(line: Line) -> Iterator[str]:
+    if line.share_lost > 0.0:
+        key = "weight" if line.key == "mass" else line.key
+        yield f"   lost here: {percent(line.share_lost)} of the {key} that entered"
+    if line.stood_on:
+        parts = (f"{figure_text(n, v)} ({mark})" for n, v, mark in line.stood_on)
+        yield "   stands on: " + ", ".join(parts)
+    if line.notes:
+        words = ((*NOTE_WORDS[n], v) for n, v in line.notes if n in NOTE_WORDS)
+        yield "   computed: " + " ".join(f"{word} {v:.1f} {unit}".strip() for word, unit, v in words)
+    for d in line.deviations:
+        if d.predicted is not None and d.by is not None:
+            yield f"   measured {figure_text(d.reading, d.measured)}, predicted {d.predicted:.5g}, off by {d.by:+.4g}"
+
+
+def _outputs(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
+    currency = _currency(reckoning)
+    for output in ledger.outputs.values():
+        cost = reckoning.costs[output.id]
+        parts = ", ".join(
+            f"{layer_word(layer)} {money(c, currency, 2)}" for layer, c in zip(LAYERS, cost.columns, strict=True) if c
+        )
+        own = f" ({figure(output.own_use, 4)} of it used by the batch itself)" if output.own_use else ""
+        least = "" if cost.complete else "at least "
+        yield (
+            f"Makes {figure(output.made, 5)} {output.unit.base} of {name_of(reckoning.view, output.id)}{own}: "
+            f"{least}{money(cost.making, currency, 2)} a {output.unit.base} ({parts or 'nothing'}); "
+            f"{money(reckoning.lost_money(output.direct), currency, 2)} of the materials was lost on the way; "
+            f"{percent(reckoning.assumed_share(output.direct), 0)} rests on assumed figures"
+        )
+    if ledger.refused:
+        yield "Refused: it cannot be costed until the errors below are put right."
+
+
+def trail_text(reckoning: Reckoning, carried: Carried) -> str:
+    """The trail below a figure, indented, down to the suppliers' lines."""
+    currency = _currency(reckoning)
+    rows = []
+    for reason in why(reckoning, carried):
+        source = "  " * (reason.depth - 1) + name_of(reckoning.view, reason.source)
+        unit = f"{money(reason.unit_cost.making, currency, 2)} / {reason.base}"
+        rows.append(
+            (
+                source,
+                f"{reason.amount:.6g} {reason.base}",
+                reason.problem or unit,
+                money(reason.money, currency, 2) if not reason.problem else "",
+                _pack(reckoning, reason.source) if reason.quote else "",
+            )
+        )
+    return table(("why", "amount", "at", "makes", "by the quote"), rows)
+
+
+def history_text(rows: Iterable[Row]) -> str:
+    """The day book, oldest first."""
+    acts = {"do": "", "undo": "undone", "redo": "redone", "migrate": "file"}
+    out = []
+    for row in rows:
+        what = f"{acts[row.act]} " if acts[row.act] else ""
+        out.append((str(row.seq), row.at, row.who, f"{what}{row.code}" + (f" (row {row.of})" if row.of else "")))
+    return table(("row", "when (UTC)", "who", "what"), out, left=4)
+
+
+def problems_text(problems: Iterable[Problem]) -> list[str]:
+    """One line a problem, errors first."""
+    order = {"error": 0, "warning": 1, "note": 2}
+    return [printable(line_of(p)) for p in sorted(problems, key=lambda p: order[p.level])]
+
+
+def _currency(reckoning: Reckoning) -> str:
+    house = reckoning.view.book.house
+    return house.currency if house else ""
