@@ -5,6 +5,7 @@ import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
+from typing import NoReturn
 
 from costing.book.history import BadJournal, Conflict, NothingToUndo
 from costing.book.plain import BadForm
@@ -38,11 +39,16 @@ def _day(text: str) -> date:
         raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it like 2026-03-01") from None
 
 
+class _Parser(argparse.ArgumentParser):
+    """A bad call is one line, without the usage block in front of it."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f"stillroom: {message}; see {self.prog} --help\n")
+
+
 def parser() -> argparse.ArgumentParser:
     """The command line, with help that needs no manual."""
-    top = argparse.ArgumentParser(
-        prog="python -m costing", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter
-    )
+    top = _Parser(prog="python -m costing", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter)
     commands_ = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
     def add(name: str, what: str, more: str = "") -> argparse.ArgumentParser:

@@ -41,8 +41,13 @@ class Matter:
         return Matter(self.ethanol, self.water, self.solubles)
 
     def volume(self) -> float | None:
-        """Litres at 20 C; None when insoluble solids are in it, because then only a weighing tells."""
-        return None if self.insolubles > ROUNDING else self.liquid.volume
+        """Litres at 20 C; None when only a weighing tells: insoluble solids in it, or more sugar than dissolves."""
+        if self.insolubles > ROUNDING:
+            return None
+        try:
+            return self.liquid.volume
+        except ValueError:
+            return None
 
     @property
     def abv(self) -> float | None:

@@ -3,13 +3,12 @@
 from collections.abc import Mapping
 from datetime import date
 
-from costing.book.book import View
-from costing.report.content import Head
+from costing.ledger.reckon import Reckoning
 
 WORDS: Mapping[str, str] = {
     "distil": "Distilling needs a licence nearly everywhere, even in small amounts and under vacuum. The local code "
     "and the licensing office decide, not this report.",
-    "vapour": "Warm spirit gives off vapour that burns: no flame, no spark, and air that moves. A licensed practice "
+    "vapour": "Warm spirit gives off vapour that burns: no flame, no spark, and air that moves. Licensed practice "
     "and the fire code of the place say how much may stand where.",
     "vacuum": "Glass under vacuum can implode: look for scratches and stars before each run, and work behind a shield.",
     "pressure": "Carbonate only in vessels rated for the pressure, with a relief valve. Carbon dioxide collects low "
@@ -21,51 +20,38 @@ WORDS: Mapping[str, str] = {
     "local food code to settle.",
     "service": "Strengths are computed. They help to serve with care; they do not replace judgement at the bar.",
 }
-_BY_KIND: Mapping[str, tuple[str, ...]] = {
-    "distil": ("distil", "vapour", "vacuum"),
-    "infuse": ("steep",),
-    "carbonate": ("pressure",),
-}
-_WARM = ("roast", "reduce")
+_DRY = frozenset({"roast", "reduce", "dehydrate"})
 
 
-def cautions_for(view: View, preparation: str | None = None) -> tuple[str, ...]:
+def cautions_for(reckoning: Reckoning, preparation: str | None = None) -> tuple[str, ...]:
     """Codes of the cautions that a whole book, or one preparation of it, calls for, in the order of ``WORDS``."""
-    chosen = [view.preparations[preparation]] if preparation else list(view.preparations.values())
-    found: set[str] = {"allergens", "service"} if preparation is None else {"allergens"}
-    if chosen:
-        found.add("shelf")
-    alcohol = any(
-        dict(good.makeup).keys() & {"abv", "ethanol"} or good.kind in ("spirit", "liqueur")
-        for good in view.goods.values()
-    )
-    for _, version in chosen:
-        for stage in version.stages:
-            found.update(_BY_KIND.get(stage.kind, ()))
-            if stage.kind in _WARM and alcohol and stage is not version.stages[0] and _has_infusion(version.stages):
-                found.add("vapour")
-    if not alcohol:
-        found -= {"steep", "vapour", "service"}
-    if preparation is None and any(v.build.kind == "carbonate" for _, v in view.serves.values()):
+    view = reckoning.view
+    chosen = [preparation] if preparation else list(view.preparations)
+    found = {"allergens"} | ({"shelf"} if chosen else set())
+    kinds = {stage.kind for ident in chosen for stage in view.preparations[ident][1].stages}
+    if "distil" in kinds:
+        found |= {"distil", "vapour", "vacuum"}
+    if "carbonate" in kinds:
         found.add("pressure")
+    for ident in chosen:
+        for line in reckoning.ledgers[ident].lines if ident in reckoning.ledgers else ():
+            if line.total("in").ethanol > 0.0:
+                found |= {"infuse": {"steep"}}.get(line.kind, set()) | ({"vapour"} if line.kind in _DRY else set())
+    if preparation is None:
+        found |= {"service"} if any(line.total("in").ethanol > 0.0 for line in reckoning.serves.values()) else set()
+        found |= {"pressure"} if any(line.kind == "carbonate" for line in reckoning.serves.values()) else set()
     return tuple(code for code in WORDS if code in found)
 
 
-def _has_infusion(stages: tuple[object, ...]) -> bool:
-    return any(getattr(stage, "kind", "") == "infuse" for stage in stages)
-
-
-def caution(code: str, head: Head) -> str:
+def caution(code: str, permit: str, until: date | None, day: date) -> str:
     """The words of a caution; the one on distilling carries what the house entered of its permit."""
-    if code != "distil":
-        return WORDS[code]
-    return f"{WORDS[code]} {permit_line(head.permit, head.permit_until, head.day)}"
+    return f"{WORDS[code]} {permit_line(permit, until, day)}" if code == "distil" else WORDS[code]
 
 
 def permit_line(permit: str, until: date | None, day: date) -> str:
     """What the house entered of its permit, said plainly, and whether it has run out."""
     if not permit:
-        return "The house has entered no permit reference."
+        return "No permit reference is entered for this house."
     if until is None:
         return f"Permit entered by the house: {permit}, without an expiry."
     if until < day:

@@ -30,6 +30,8 @@ class Head:
     day: date
     revision: int
     base: tuple[Layer, ...] = ("materials",)
+    terms: bool = True
+    """False where the house has no taxes, price points and target on the day: nothing is suggested then."""
     permit: str = ""
     permit_until: date | None = None
 
@@ -121,13 +123,12 @@ class FlowRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FigureRow:
-    """A fact or reading of a stage, as typed, with its mark; ``used`` when the result stands on it."""
+    """A fact or reading of a stage, as typed, with its mark."""
 
     name: str
     typed: str
     mark: Mark
     how: str
-    used: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,6 +191,7 @@ class PreparationRow:
     outputs: tuple[OutputRow, ...]
     stages: tuple[StageRow, ...]
     problems: tuple[Problem, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costing.book.book import View
 from costing.book.money import digits
-from costing.book.records import LAYERS, Quote, Terms
+from costing.book.records import Quote, Terms
 from costing.ledger.costs import Columns, Cost
 from costing.ledger.lines import Line
 from costing.ledger.reckon import Reckoning
@@ -47,7 +47,7 @@ def contents(reckoning: Reckoning, revision: int) -> Contents:
         points=terms.points,
         problems=reckoning.problems,
         assumptions=assumptions(view, used, names),
-        cautions=cautions_for(view),
+        cautions=cautions_for(reckoning),
         names=names,
     )
 
@@ -84,6 +84,7 @@ def _head(view: View, terms: Terms, revision: int) -> Head:
         day=view.day,
         revision=revision,
         base=terms.base,
+        terms=view.terms is not None,
         permit=house.permit if house else "",
         permit_until=house.permit_until if house else None,
     )
@@ -188,6 +189,7 @@ def _preparation(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> 
         outputs=tuple(outputs),
         stages=stage_rows(reckoning, version.stages, ledger.lines, names),
         problems=ledger.problems,
+        cautions=cautions_for(reckoning, ident),
     )
 
 
@@ -230,5 +232,3 @@ def _in_glass(line: Line | None) -> tuple[float | None, float | None]:
 def _on_menu(priced: PricedServe, serve: ServeRow, menus: Mapping[str, str]) -> MenuRow:
     return MenuRow(menu=menus.get(priced.menu, ""), section=priced.section, serve=serve, priced=priced)
 
-
-__all__ = ["LAYERS", "contents", "names_of", "used_goods"]

@@ -41,7 +41,7 @@ def _row(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str
         money=reckoning.money(line.carried.row).columns,
         lost_goods=reckoning.contents(line.carried).lost,
         lost_money=reckoning.lost_money(line.carried),
-        figures=_figures(stage, line),
+        figures=_figures(stage),
         deviations=tuple(
             DeviationRow(reading=d.reading, measured=d.measured, predicted=d.predicted) for d in line.deviations
         ),
@@ -88,10 +88,8 @@ def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, s
     return tuple(out)
 
 
-def _figures(stage: Stage, line: Line) -> tuple[FigureRow, ...]:
-    used = {name for name, _, _ in line.stood_on} | {name.split(".")[0] for name, _, _ in line.stood_on}
-    read = {name for name, _ in stage.readings}
+def _figures(stage: Stage) -> tuple[FigureRow, ...]:
     return tuple(
-        FigureRow(name=n, typed=f.text, mark=f.mark, how=f.how, used=n in used or (n in read and "." not in n))
-        for n, f in (*stage.facts, *stage.readings)
+        FigureRow(name=name, typed=fact.text, mark=fact.mark, how=fact.how)
+        for name, fact in (*stage.facts, *stage.readings)
     )

@@ -143,19 +143,21 @@ def figure_word(figure: str) -> str:
 
 
 def figure_text(figure: str, value: float) -> str:
-    """A fact or reading with its value in the unit a bar would say it in."""
+    """A fact or reading with its value, in words."""
+    return f"{figure_word(figure)} {value_text(figure, value)}"
+
+
+def value_text(figure: str, value: float) -> str:
+    """The value of a fact or reading in the unit a bar would say it in; ``figure`` says what it measures."""
     name, _, suffix = figure.partition(".")
     dim = READING_DIMS.get(figure)
     if dim is None:
         dims = FACT_DIMS.get(name, (Dim.RATIO,))
         dim = dims[0] if len(dims) == 1 or suffix in ("", "mass") else dims[1]
-    word = figure_word(figure)
     if name in ("runs", "spent_ratio"):
-        return f"{word} {value:.6g}"
-    if dim in (Dim.RATIO, Dim.STRENGTH, Dim.BRIX):
-        unit = {Dim.RATIO: "%", Dim.STRENGTH: "% vol", Dim.BRIX: "Bx"}[dim]
-        return f"{word} {100 * value:.6g} {unit}"
-    return f"{word} {value:.6g} {dim.value}"
+        return f"{value:.5g}"
+    percent = {Dim.RATIO: "%", Dim.STRENGTH: "% vol", Dim.BRIX: "Bx"}
+    return f"{100 * value:.5g} {percent[dim]}" if dim in percent else f"{value:.5g} {dim.value}"
 
 
 class _Gaps(dict[str, str]):

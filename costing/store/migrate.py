@@ -23,7 +23,7 @@ def snapshot(path: Path, target: Path) -> Path:
             source, copy = connect(path, "ro"), connect(part, "rwc")
             try:
                 source.backup(copy)
-                check_pages(copy, path, "quick_check")
+                check_pages(copy, part, "quick_check")
             finally:
                 copy.close()
                 source.close()

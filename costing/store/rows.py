@@ -64,6 +64,10 @@ def record_of(path: Path, kind: str, ident: str, body: str, number: int, form: F
 
 def check_pages(db: sqlite3.Connection, path: Path, how: str) -> None:
     """FileFault "damaged" with SQLite's own first finding; ``how`` is quick_check or integrity_check."""
+    pages, size = (int(db.execute(f"PRAGMA {name}").fetchone()[0]) for name in ("page_count", "page_size"))
+    there = path.stat().st_size
+    if there < pages * size:  # SQLite reads zeros for what is missing, and may find nothing odd in them
+        raise FileFault(path, "damaged", f"its end is missing: {there:,} of {pages * size:,} bytes are there")
     found = [str(row[0]) for row in db.execute(f"PRAGMA {how}(3)")]
     if found != ["ok"]:
         raise FileFault(path, "damaged", " ".join(found[0].split()) if found else how)

@@ -7,7 +7,7 @@ import json
 import sys
 from collections.abc import Iterable
 from datetime import date
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 from typing import Any, cast
 
@@ -259,12 +259,14 @@ def _new_quote(view: View, good: str, args: Args, day: date) -> tuple[Quote, str
 
 def _money(text: str) -> Decimal:
     try:
-        value = Decimal(text)
-    except InvalidOperation:
-        raise Mistake(f"{text!r} is not a price: write it like 12.50") from None
-    if not value.is_finite() or value < 0:
-        raise Mistake(f"a price of {text} must be 0 or more")
-    return value
+        fact = parse_fact(text)
+    except ValueError as error:
+        raise Mistake(
+            str(error).replace('write a number and a unit, for example "45 ml"', "write it like 12.50")
+        ) from None
+    if fact.unit or fact.mark == "assumed" or fact.value < 0:
+        raise Mistake(f"{text!r} is not a price: write a number of 0 or more, like 12.50")
+    return fact.value
 
 
 def history(args: Args) -> int:

@@ -19,6 +19,7 @@ from costing.report.words import (
     figure_text,
     layer_word,
     line_of,
+    value_text,
 )
 from costing.terminal.table import printable, table
 
@@ -209,7 +210,9 @@ def _remarks(line: Line) -> Iterator[str]:
         yield "   computed: " + " ".join(f"{word} {v:.1f} {unit}".strip() for word, unit, v in words)
     for d in line.deviations:
         if d.predicted is not None and d.by is not None:
-            yield f"   measured {figure_text(d.reading, d.measured)}, predicted {d.predicted:.5g}, off by {d.by:+.4g}"
+            measured, predicted = figure_text(d.reading, d.measured), value_text(d.reading, d.predicted)
+            sign = "+" if d.by > 0 else ""
+            yield f"   measured {measured}, predicted {predicted}: {sign}{value_text(d.reading, d.by)}"
 
 
 def _outputs(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:

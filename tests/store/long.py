@@ -1,7 +1,8 @@
-"""The long runs: ``python -m tests.store.long --acts 1500 --kills 200 [--seed N]``.
+"""The long runs: ``python -m tests.store.long --acts 1500 --kills 200 --edits 500 [--seed N]``.
 
-Random acts with every check of ``acts``, then kill -9 of a process that edits: it acknowledges each commit
-down a pipe, dies 0 to 50 ms later, and no acknowledged edit may be missing from the file.
+Random acts with every check of ``acts``; then kill -9 of a process that edits: it acknowledges each commit
+down a pipe, dies 0 to 50 ms later, and no acknowledged edit may be missing from the file; then two processes
+that count up one record of one file, where no count may be lost.
 """
 
 import argparse
@@ -12,9 +13,12 @@ import sys
 import tempfile
 import time
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
-from costing.book.history import History, NothingToUndo
+from costing.book import Book, Step, put
+from costing.book.history import Conflict, History, NothingToUndo
+from costing.book.records import Supplier
 from costing.store import create, open_store
 from tests.store.acts import Bench, random_step, start_book
 
@@ -95,6 +99,39 @@ def _killed_child(path: Path, rng: random.Random) -> list[str]:
     return rest[: rest.rfind("\n") + 1].splitlines()
 
 
+def count_up(path: Path, times: int) -> None:
+    """Add one to the number in a record, as often as asked; a Conflict means to look again."""
+    conflicts = 0
+    with open_store(path) as store:
+        history = History(store)
+        while times:
+            now = history.book.get("supplier", "n")
+            if not isinstance(now, Supplier):
+                raise TypeError("the record is gone")
+            try:
+                history.do(Step("one more", (put("supplier", replace(now, name=str(int(now.name) + 1)), now),)))
+                times -= 1
+                time.sleep(random.uniform(0, 0.002))  # or one process runs to its end before the other begins
+            except Conflict:
+                conflicts += 1
+    print(conflicts)
+
+
+def run_edits(edits: int, seed: int, folder: Path) -> Counter[str]:
+    """Two processes that edit one record ``edits`` times each; AssertionError when a count is lost."""
+    path = folder / "edits.stillroom"
+    create(path, Book.of([Supplier(id="n", name="0")])).close()
+    call = [sys.executable, "-m", "tests.store.long", "--count", str(path), "--edits", str(edits)]
+    pair = [subprocess.Popen(call, stdout=subprocess.PIPE, text=True) for _ in range(2)]
+    conflicts = sum(int(child.communicate()[0]) for child in pair)
+    with open_store(path) as store:
+        store.verify()
+        history = History(store)
+        assert history.book.get("supplier", "n") == Supplier(id="n", name=str(2 * edits))
+        assert history.head == 1 + 2 * edits
+    return Counter({"edits": 2 * edits, "conflicts met and tried again": conflicts})
+
+
 def _undo_is_sane(history: History) -> None:
     """What can be undone can be undone and done again, and the book is then the same."""
     book, text = history.book, history.undo_text
@@ -111,12 +148,18 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.store.long", description=__doc__)
     parser.add_argument("--acts", type=int, default=0, help="random acts on one book")
     parser.add_argument("--kills", type=int, default=0, help="kills of an editing process")
+    parser.add_argument("--edits", type=int, default=0, help="edits of one record by each of two processes")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--edit", type=Path, help=argparse.SUPPRESS)
+    parser.add_argument("--count", type=Path, help=argparse.SUPPRESS)
     asked = parser.parse_args()
     if asked.edit is not None:
         edit_for_ever(asked.edit, asked.seed)
-    for name, times, run in (("acts", asked.acts, run_acts), ("kills", asked.kills, run_kills)):
+    if asked.count is not None:
+        count_up(asked.count, asked.edits)
+        return 0
+    runs = (("acts", asked.acts, run_acts), ("kills", asked.kills, run_kills), ("edits", asked.edits, run_edits))
+    for name, times, run in runs:
         if times:
             started = time.perf_counter()
             with tempfile.TemporaryDirectory() as folder:

@@ -43,6 +43,10 @@ def test_killed_edits_are_kept(tmp_path: Path) -> None:
     assert counts["acknowledged"] > 0
 
 
+def test_two_processes_lose_no_edit(tmp_path: Path) -> None:
+    assert long.run_edits(60, 0, tmp_path)["edits"] == 120
+
+
 @settings(max_examples=40, deadline=None, suppress_health_check=QUIET)
 @given(book=books())
 def test_any_book_is_the_same_in_a_file(book: Book) -> None:

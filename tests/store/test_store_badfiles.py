@@ -83,7 +83,7 @@ BAD: dict[str, tuple[Maker, str, str]] = {
     "truncated": (
         lambda p: p.write_bytes(FIXTURE.read_bytes()[:5000]),
         "damaged",
-        "database disk image is malformed",
+        "its end is missing: 5,000 of 12,288 bytes are there",
     ),
     "flipped bytes": (flipped, "damaged", "*"),
     "no table": (statement("DROP TABLE record"), "damaged", "its tables are not those of a book (record)"),

@@ -1,0 +1,114 @@
+"""A sheet as data: cells with text, numbers or formulas, a style name each, and how the sheet is laid out.
+
+Sheets are filled without knowing any spreadsheet library; ``costing.report.xlsx`` writes them.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+LONGEST_FORMULA = 8000
+"""Spreadsheets take formulas of up to 8,192 characters."""
+
+Kind = Literal["text", "number", "formula"]
+
+
+def letters(column: int) -> str:
+    """Column 1 is A, 27 is AA."""
+    name = ""
+    while column:
+        column, rest = divmod(column - 1, 26)
+        name = chr(65 + rest) + name
+    return name
+
+
+def at(row: int, column: int, sheet: str = "") -> str:
+    """The fixed address of a cell, with the sheet where it lies on another one."""
+    cell = f"${letters(column)}${row}"
+    return f"{sheet}!{cell}" if sheet else cell
+
+
+def number(value: float) -> str:
+    """A float inside a formula, to the last digit."""
+    return repr(float(value)).upper() if value >= 0 else f"({float(value)!r})".upper()
+
+
+def product_sum(terms: Iterable[tuple[float, str]]) -> str:
+    """The formula for amounts times cells. A cell that holds no number counts as nothing: its row is flagged."""
+    return "=" + ("+".join(f"{number(amount)}*N({cell})" for amount, cell in terms) or "0")
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What stands in one cell. ``remark`` is a note that opens on the cell."""
+
+    kind: Kind
+    value: str | float
+    style: str
+    remark: str = ""
+
+
+@dataclass(slots=True)
+class Sheet:
+    """One sheet being filled. ``head`` is the row of column headings, repeated on every printed page."""
+
+    name: str
+    widths: tuple[float, ...]
+    head: int = 0
+    fixed_columns: int = 1
+    landscape: bool = True
+    cells: dict[tuple[int, int], Cell] = field(default_factory=dict)
+    merges: list[tuple[int, int, int, int]] = field(default_factory=list)
+    heights: dict[int, float] = field(default_factory=dict)
+
+    @property
+    def last(self) -> int:
+        """The last row in use."""
+        return max((row for row, _ in self.cells), default=0)
+
+    def text(self, row: int, column: int, value: str, style: str = "text", remark: str = "") -> None:
+        """Text, whatever it starts with."""
+        self.cells[row, column] = Cell("text", value, style, remark)
+
+    def number(self, row: int, column: int, value: float, style: str, remark: str = "") -> None:
+        """A number at full precision; the style says how it is shown."""
+        self.cells[row, column] = Cell("number", float(value), style, remark)
+
+    def formula(self, row: int, column: int, value: str, style: str, instead: float | None = None) -> None:
+        """A formula; ``instead`` is printed, and the cell says so, where the formula would be too long."""
+        if len(value) > LONGEST_FORMULA and instead is not None:
+            self.number(row, column, instead, style, "A value, not a formula: too many inputs for one formula.")
+        else:
+            self.cells[row, column] = Cell("formula", value, style)
+
+    def blank(self, row: int, columns: Iterable[int], style: str) -> None:
+        """Empty cells that carry a style, such as the line under a block."""
+        for column in columns:
+            self.cells.setdefault((row, column), Cell("text", "", style))
+
+    def headings(self, row: int, names: Iterable[str], numeric: Iterable[int] = ()) -> None:
+        """The row of column headings, set to the right over numbers."""
+        right = set(numeric)
+        for column, name in enumerate(names, start=1):
+            self.text(row, column, name, "head.right" if column in right else "head")
+        self.head = row
+
+    def wide(self, row: int, column: int, until: int, value: str, style: str, lines: int = 1) -> None:
+        """Text over several columns. Merged cells do not grow by themselves, so ``lines`` sets the height."""
+        self.text(row, column, value, style)
+        if until > column:
+            self.merges.append((row, column, row, until))
+        self.heights[row] = 15.0 * lines + (1.0 if lines > 1 else 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """Where the unit cost of a source stands: a cell by layer number, the cell with all layers, and the cell that is
+    above 0 while anything in it has no price."""
+
+    layers: Mapping[int, str]
+    making: str
+    flag: str
+
+
+Refs = dict[str, Ref]
