@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from costing.book.book import View
-from costing.book.fact import Fact
+from costing.book.fact import Fact, Mark
 from costing.book.problem import Problem, problem
 from costing.book.records import BESIDE, BatchLog, Preparation, ServeVersion, Stage, Version
 from costing.book.units import Dim
@@ -20,23 +20,24 @@ SETTLED = 1e-14
 MOST_ROUNDS = 400
 
 
-def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Fact, float], ...]:
-    """Goods that a stage's time costs: (good, the fact behind it, hours or kWh of all runs)."""
+def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Mark, float], ...]:
+    """Goods that a stage's time costs: (good, measured or assumed, hours or kWh of all runs)."""
     house = view.book.house
     machine = view.equipment.get(stage.equipment)
     runs_fact = dict(stage.facts).get("runs")
     runs = float(runs_fact.value) if runs_fact else 1.0
-    out: list[tuple[str, Fact, float]] = []
+    out: list[tuple[str, Mark, float]] = []
     labour = stage.labour or (house.labour if house else "")
     if stage.active is not None and labour:
-        out.append((labour, stage.active, runs * figure(stage.active, (Dim.TIME,), view.measures)[1]))
+        out.append((labour, stage.active.mark, runs * figure(stage.active, (Dim.TIME,), view.measures)[1]))
     if stage.passive is not None and machine is not None:
         alone = runs * figure(stage.passive, (Dim.TIME,), view.measures)[1]
         if machine.hour:
-            out.append((machine.hour, stage.passive, alone))
+            out.append((machine.hour, stage.passive.mark, alone))
         if machine.energy and machine.power is not None:
             kilowatts = figure(machine.power, (Dim.POWER,), view.measures)[1]
-            out.append((machine.energy, machine.power, alone * kilowatts))
+            assumed = "assumed" in (machine.power.mark, stage.passive.mark)
+            out.append((machine.energy, "assumed" if assumed else "measured", alone * kilowatts))
     return tuple(out)
 
 

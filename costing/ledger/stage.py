@@ -3,14 +3,14 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from costing.book.fact import Fact, Mark
+from costing.book.fact import Mark
 from costing.book.kinds import FACT_DIMS, READING_DIMS, STAGE_KINDS, StageKind
 from costing.book.problem import Level, Problem, problem
 from costing.book.records import ByProduct, Facts, Input, Stage
 from costing.book.units import Dim
 from costing.ledger.lines import Deviation, Fate, Line, Stream
 from costing.ledger.matter import NOTHING, Matter
-from costing.ledger.mechanisms import MECHANISMS, Charge, Figures, Impossible, Parted
+from costing.ledger.mechanisms import MECHANISMS, SCALES, Charge, Figures, Impossible, Parted
 from costing.ledger.rows import Carried, Row
 from costing.ledger.unit import Measures, Unbridged, Unit, amount_in_base, figure
 
@@ -23,7 +23,7 @@ class Shelf:
     units: Mapping[str, Unit]
     flows: Callable[[str], bool]
     measures: Measures
-    hours: Callable[[Stage], tuple[tuple[str, Fact, float], ...]]
+    hours: Callable[[Stage], tuple[tuple[str, Mark, float], ...]]
 
 
 MOVES_NO_MONEY = frozenset({"dilution", "co2"})
@@ -258,7 +258,7 @@ def _check_rest(parted: Parted, readings: Figures) -> None:
     for name, value in readings.items():
         stream = parted.out if name.startswith("out") else parted.left
         weighed = _weighed(name, stream, value)
-        if name not in parted.own and weighed is not None and weighed > stream.mass * 1.005 + 1e-9:
+        if name not in parted.own and weighed is not None and weighed > stream.mass * (1.0 + SCALES) + 1e-9:
             raise Impossible("more-than-can-be", name, value=weighed, most=stream.mass)
 
 
@@ -324,9 +324,9 @@ def _take(
             row = {diluent.source: parted.diluent / per_base.mass}
         ins.append(Stream("water, computed", matter, "in", diluent.source if diluent else "", row))
         carried = carried.take(row)
-    for source, fact, amount in shelf.hours(stage):
+    for source, mark, amount in shelf.hours(stage):
         ins.append(Stream(source, NOTHING, "in", source, {source: amount}))
-        carried = carried.take({source: amount}, {}, {source: amount} if fact.mark == "assumed" else {})
+        carried = carried.take({source: amount}, {}, {source: amount} if mark == "assumed" else {})
     return carried, tuple(ins)
 
 

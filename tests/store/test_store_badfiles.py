@@ -83,7 +83,12 @@ BAD: dict[str, tuple[Maker, str, str]] = {
     "truncated": (
         lambda p: p.write_bytes(FIXTURE.read_bytes()[:5000]),
         "damaged",
-        "its end is missing: 5,000 of 12,288 bytes are there",
+        "database disk image is malformed",
+    ),
+    "last page cut": (
+        lambda p: p.write_bytes(FIXTURE.read_bytes()[:12_200]),
+        "damaged",
+        "its end is missing: 12,200 of 12,288 bytes are there",
     ),
     "flipped bytes": (flipped, "damaged", "*"),
     "no table": (statement("DROP TABLE record"), "damaged", "its tables are not those of a book (record)"),

@@ -1,0 +1,57 @@
+"""Figures as short phrases, alike in the workbook and on the page."""
+
+from costing.report.content import DeviationRow, FigureRow, FlowRow, Head
+from costing.report.words import FATE_WORDS, FIGURE_WORDS
+
+_SHORT = {
+    "out.mass": "goes on, weighed",
+    "out.volume": "goes on, by volume",
+    "out.abv": "goes on, strength",
+    "left.mass": "leaves, weighed",
+    "left.abv": "leaves, strength",
+}
+_NOTES = {"t_start": "boils from {:.1f} °C", "t_end": "to {:.1f} °C", "runs": "in {:.0f} runs"}
+
+
+def reading_word(name: str) -> str:
+    """A fact or reading in few words."""
+    return _SHORT.get(name) or FIGURE_WORDS.get(name) or name.replace("_", " ")
+
+
+def figure_line(figure: FigureRow) -> str:
+    """"refuse 49 % (measured)", with how where it is said."""
+    how = f", {figure.how}" if figure.how else ""
+    return f"{reading_word(figure.name)} {figure.typed.lstrip('~ ')} ({figure.mark}{how})"
+
+
+def by_kind(reading: str, value: float, sign: str = "") -> str:
+    """A reading's value in its own unit."""
+    what = reading.split(".")[-1]
+    if what == "abv":
+        return f"{100 * value:{sign}.1f} % vol"
+    return f"{value:{sign}.3f} {'L' if what == 'volume' else 'kg'}"
+
+
+def deviation_line(row: DeviationRow) -> str:
+    """"leaves, weighed: 1.560 kg where 1.500 kg is computed, +0.060 kg"."""
+    said = f"{reading_word(row.reading)}: {by_kind(row.reading, row.measured)}"
+    if row.predicted is None:
+        return f"{said}, where the other figures predict nothing"
+    by = by_kind(row.reading, row.measured - row.predicted, "+")
+    return f"{said} where {by_kind(row.reading, row.predicted)} is computed, {by}"
+
+
+def flow_line(flow: FlowRow) -> str:
+    """"pot residue 2.304 kg, lost"."""
+    word = FATE_WORDS[flow.fate]
+    return f"{flow.kg:.3f} kg {word}" if flow.name == flow.fate else f"{flow.name} {flow.kg:.3f} kg, {word}"
+
+
+def notes_line(notes: tuple[tuple[str, float], ...]) -> str:
+    """What a stage found out beside its streams, such as the temperatures of a still."""
+    return ", ".join(_NOTES[name].format(value) for name, value in notes if name in _NOTES)
+
+
+def stamp(head: Head) -> str:
+    """House, day and revision: enough to make the page again."""
+    return f"{head.house or 'House without a name'} · {head.day.isoformat()} · revision {head.revision}"

@@ -1,0 +1,160 @@
+"""The sheets of preparations and serves: blocks of inputs, amounts, unit costs by layer and money, all linked."""
+
+from collections.abc import Iterable, Sequence
+
+from costing.book.records import LAYERS
+from costing.report.content import Contents, Head, InputRow, OutputRow, ServeRow
+from costing.report.grid import Ref, Refs, Sheet, at
+from costing.report.words import layer_word, sentence
+
+PREPARATIONS, SERVES = "Preparations", "Serves"
+TYPED, AMOUNT, BASE, PER_UNIT, UNIT_COST, MONEY, MAKING, FLAG = 2, 3, 4, 5, 6, 10, 14, 15
+_MONEY = range(MONEY, MONEY + len(LAYERS))
+
+
+def _sheet(name: str, title: str, words: str, first: str, per_unit: str, head: Head) -> Sheet:
+    sheet = Sheet(name, (36, 20, 11, 6, 12, 11, 9, 9, 9, 11, 9, 9, 9, 12, 9))
+    sheet.wide(1, 1, 8, title, "title")
+    sheet.wide(2, 1, 15, f"{head.house} · {head.day.isoformat()} · revision {head.revision}. {words}", "note", lines=2)
+    layers = [layer_word(layer) for layer in LAYERS]
+    sheet.headings(
+        3,
+        (first, "As typed", "Amount", "of", per_unit, *(f"Unit cost {w}" for w in layers),
+         *(f"Money {w}" for w in layers), "Money with making", ""),
+        (AMOUNT, *range(PER_UNIT, FLAG)),
+    )  # fmt: skip
+    sheet.heights[3] = 31.0
+    return sheet
+
+
+def preparations_sheet(contents: Contents, refs: Refs) -> Sheet:
+    """Every output, inputs first. Adds to ``refs`` where the unit cost of each stands."""
+    sheet = _sheet(
+        PREPARATIONS, "Preparations",
+        f"Money in {contents.head.currency} per unit that is made. Amounts are what the loss ledger found: they do "
+        "not move with prices, and a changed yield or dose needs the book itself.", "Preparation, and what is in it",
+        "Per unit", contents.head,
+    )  # fmt: skip
+    row = 4
+    for preparation in contents.preparations:
+        if not preparation.outputs:
+            sheet.text(row, 1, preparation.name, "block")
+            sheet.blank(row, range(2, FLAG), "block")
+            sheet.number(row, FLAG, 1.0, "flag")
+            for problem in preparation.problems:
+                row += 1
+                sheet.wide(row, 1, MAKING, f"Not costed: {sentence(problem)}", "text.small", lines=2)
+            row += 2
+        for output in preparation.outputs:
+            row = _output(sheet, row, output, refs)
+    return sheet
+
+
+def _output(sheet: Sheet, row: int, output: OutputRow, refs: Refs) -> int:
+    sheet.text(row, 1, output.name, "block")
+    sheet.text(row, TYPED, "made in a batch", "block.small")
+    sheet.number(row, AMOUNT, output.made, "block.amount")
+    sheet.text(row, BASE, output.base, "block")
+    sheet.blank(row, range(PER_UNIT, FLAG + 1), "block")
+    made, first = at(row, AMOUNT), row + 1
+    for line in output.inputs:
+        row += 1
+        net = "net of itself" if output.net_of_itself else ""
+        _input(sheet, row, line, net, f"={at(row, AMOUNT)}/{made}", refs)
+    row += 1
+    refs[output.id] = _total(sheet, row, f"Unit cost, per {output.base}", first, row - 1)
+    return row + 2
+
+
+def _input(sheet: Sheet, row: int, line: InputRow, typed: str, per_unit: str, refs: Refs) -> None:
+    sheet.text(row, 1, line.name, "indent")
+    sheet.text(row, TYPED, typed, "text.small")
+    sheet.number(row, AMOUNT, line.amount, "amount")
+    sheet.text(row, BASE, line.base)
+    sheet.formula(row, PER_UNIT, per_unit, "amount")
+    ref = refs.get(line.source)
+    for layer in range(len(LAYERS)):
+        if ref is not None and layer in ref.layers:
+            sheet.formula(row, UNIT_COST + layer, f"={ref.layers[layer]}", "unit")
+            money = f"={at(row, PER_UNIT)}*N({at(row, UNIT_COST + layer)})"
+            sheet.formula(row, MONEY + layer, money, "unit")
+    sheet.formula(row, MAKING, f"=SUM({at(row, _MONEY[0])}:{at(row, _MONEY[-1])})", "unit")
+    if ref is None:
+        sheet.number(row, FLAG, 1.0, "flag")
+    else:
+        sheet.formula(row, FLAG, f"={ref.flag}", "flag")
+
+
+def _total(sheet: Sheet, row: int, words: str, first: int, last: int) -> Ref:
+    sheet.text(row, 1, words, "total")
+    sheet.blank(row, range(2, MONEY), "total")
+    for column in (*_MONEY, MAKING):
+        cells = f"{at(first, column)}:{at(last, column)}"
+        sheet.formula(row, column, f"=SUM({cells})" if last >= first else "=0", "total.unit")
+    flags = f"{at(first, FLAG)}:{at(last, FLAG)}"
+    sheet.formula(row, FLAG, f"=SUM({flags})" if last >= first else "=0", "flag")
+    layers = {n: at(row, column, sheet.name) for n, column in enumerate(_MONEY)}
+    return Ref(layers, at(row, MAKING, sheet.name), at(row, FLAG, sheet.name))
+
+
+def serves_sheet(contents: Contents, refs: Refs) -> tuple[Sheet, dict[str, tuple[str, str, str]]]:
+    """Every drink; and by serve, the cells of its base cost, its cost with making, and its flag."""
+    base = base_words(contents.head)
+    sheet = _sheet(
+        SERVES, "Serves", f"Money in {contents.head.currency} for one drink. Pour cost and suggestions stand on "
+        f"{base}.", "Serve, and what is in it", "In a drink", contents.head,
+    )  # fmt: skip
+    row, where = 4, {}
+    for serve in contents.serves:
+        row, cells = _serve(sheet, row, serve, contents, refs)
+        where[serve.id] = cells
+    return sheet, where
+
+
+def _serve(sheet: Sheet, row: int, serve: ServeRow, contents: Contents, refs: Refs) -> tuple[int, tuple[str, str, str]]:
+    sheet.text(row, 1, serve.name, "block")
+    sheet.text(row, TYPED, in_glass(serve), "block.small")
+    sheet.blank(row, range(AMOUNT, FLAG + 1), "block")
+    if TYPED < MAKING:
+        sheet.merges.append((row, TYPED, row, MAKING))
+    first = row + 1
+    for line in serve.inputs:
+        row += 1
+        _input(sheet, row, line, line.typed, f"={at(row, AMOUNT)}", refs)
+    row += 1
+    total = _total(sheet, row, "One drink", first, row - 1)
+    if not serve.costed:
+        sheet.number(row, FLAG, 1.0, "flag")
+        for problem in contents.problems:
+            if problem.where.startswith(f"serve/{serve.id}") and problem.level == "error":
+                row += 1
+                sheet.wide(row, 1, MAKING, f"Not costed: {sentence(problem)}", "text.small", lines=2)
+    row += 1
+    layers = [LAYERS.index(layer) for layer in contents.head.base]
+    sheet.text(row, 1, f"Base cost: {base_words(contents.head)}", "total")
+    sheet.blank(row, range(2, MAKING), "total")
+    sheet.formula(row, MAKING, "=" + ("+".join(total.layers[n] for n in layers) or "0"), "total.money")
+    sheet.formula(row, FLAG, f"={total.flag}", "flag")
+    return row + 2, (at(row, MAKING, SERVES), total.making, total.flag)
+
+
+def base_words(head: Head) -> str:
+    """The layers that percentages stand on, in words."""
+    return listed([layer_word(layer) for layer in head.base])
+
+
+def listed(words: Sequence[str] | Iterable[str]) -> str:
+    """a, b and c."""
+    items = list(words)
+    return " and ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else items)
+
+
+def in_glass(serve: ServeRow) -> str:
+    """What stands in the glass, and how sure the cost is."""
+    parts = [] if serve.litres is None else [f"{1000 * serve.litres:.0f} ml in the glass"]
+    if serve.abv is not None:
+        parts.append(f"{100 * serve.abv:.1f} % vol after dilution")
+    parts += [t for t in (serve.technique.lower(), serve.glass) if t]
+    if serve.assumed_share:
+        parts.append(f"{100 * serve.assumed_share:.0f} % of the cost rests on assumed figures")
+    return " · ".join(parts)

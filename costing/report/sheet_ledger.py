@@ -1,0 +1,78 @@
+"""The sheet of the loss ledger: every stage in masses, volumes, alcohol and money, closing to the last gram."""
+
+from costing.book.records import LAYERS
+from costing.ledger.lines import Fate
+from costing.report.content import Contents, PreparationRow, StageRow
+from costing.report.grid import Refs, Sheet, at, product_sum
+from costing.report.phrases import deviation_line, figure_line, flow_line
+from costing.report.words import STAGE_WORDS, sentence
+
+NAME = "Ledger"
+_FATES: tuple[Fate, ...] = ("on", "kept", "meant", "lost", "unexplained")
+IN, OUT, GAP, LITRES, ABV, ALCOHOL, GONE, SHARE, MATERIALS, LOST, MAKING, FLAG = 2, 3, 8, 9, 10, 11, 12, 14, 15, 16, 17, 18
+_HEADINGS = (
+    "Preparation and stage", "In, kg", "Goes on, kg", "Kept, kg", "Meant to leave, kg", "Lost, kg", "Unexplained, kg",
+    "Difference, kg", "Goes on, L", "Strength, % vol", "Pure alcohol on, L", "Pure alcohol lost, L", "Yield stands on",
+    "Of it lost", "Carried, materials", "of this, lost (memo)", "Carried, with making", "", "What leaves",
+    "Figures and readings",
+)  # fmt: skip
+
+
+def ledger_sheet(contents: Contents, refs: Refs) -> Sheet:
+    """Stage by stage. Money carried is amounts times unit costs, so it follows the prices; so does the memo."""
+    head = contents.head
+    sheet = Sheet(NAME, (30, 9, 9, 9, 9, 9, 11.5, 10, 9, 9, 9, 9, 10, 8, 10.5, 10.5, 10.5, 8, 34, 50))
+    sheet.wide(1, 1, 8, "Loss ledger", "title")
+    sheet.wide(
+        2, 1, 20, f"{head.house} · {head.day.isoformat()} · revision {head.revision} · money in {head.currency} for "
+        "one batch. The money lost is a memo: it is part of what is carried and is never added to it.", "note",
+    )  # fmt: skip
+    sheet.headings(3, _HEADINGS, (*range(2, 13), *range(14, 18)))
+    sheet.heights[3] = 46.0
+    row = 4
+    for preparation in contents.preparations:
+        row = _preparation(sheet, row, preparation, refs)
+    return sheet
+
+
+def _preparation(sheet: Sheet, row: int, preparation: PreparationRow, refs: Refs) -> int:
+    sheet.text(row, 1, preparation.name, "block")
+    sheet.blank(row, range(2, len(_HEADINGS) + 1), "block")
+    row += 1
+    for stage in preparation.stages:
+        _stage(sheet, row, stage, refs)
+        row += 1
+    for problem in preparation.problems if not preparation.outputs else ():
+        sheet.wide(row, 1, len(_HEADINGS), f"Not costed: {sentence(problem)}", "text.small")
+        row += 1
+    return row + 1
+
+
+def _stage(sheet: Sheet, row: int, stage: StageRow, refs: Refs) -> None:
+    sheet.text(row, 1, STAGE_WORDS.get(stage.kind, stage.kind), "indent")
+    sheet.number(row, IN, stage.into.kg, "kg")
+    for column, fate in enumerate(_FATES, start=OUT):
+        sheet.number(row, column, stage.flow(fate).kg, "kg")
+    parts = f"SUM({at(row, OUT)}:{at(row, OUT + len(_FATES) - 1)})"
+    sheet.formula(row, GAP, f"=ROUND({at(row, IN)}-{parts},9)", "kg")
+    on = stage.flow("on")
+    if on.litres is not None:
+        sheet.number(row, LITRES, on.litres, "kg")
+    if on.abv is not None:
+        sheet.number(row, ABV, 100 * on.abv, "strength")
+    sheet.number(row, ALCOHOL, on.alcohol, "kg")
+    sheet.number(row, GONE, stage.flow("lost").alcohol + stage.flow("unexplained").alcohol, "kg")
+    sheet.text(row, 13, {"mass": "weight", "solubles": "solids"}.get(stage.key, stage.key))
+    sheet.number(row, SHARE, stage.share_lost, "percent")
+    known = {source: amount for source, amount in stage.row.items() if source in refs}
+    materials = [(a, refs[s].layers[0]) for s, a in known.items() if 0 in refs[s].layers]
+    lost = [(a, refs[s].layers[0]) for s, a in stage.lost_goods.items() if s in refs and 0 in refs[s].layers]
+    sheet.formula(row, MATERIALS, product_sum(materials), "money", stage.money[LAYERS.index("materials")])
+    sheet.formula(row, LOST, product_sum(lost), "money", stage.lost_money)
+    sheet.formula(row, MAKING, product_sum((a, refs[s].making) for s, a in known.items()), "money", sum(stage.money))
+    flags = "+".join(refs[s].flag for s in known) or "0"
+    sheet.formula(row, FLAG, f"={flags}", "flag", 0.0)
+    left = [flow_line(f) for f in stage.flows if f.fate != "on"]
+    sheet.text(row, 19, "; ".join(left), "text.small")
+    said = [figure_line(f) for f in stage.figures] + [deviation_line(d) for d in stage.deviations if d.predicted is not None]
+    sheet.text(row, 20, "; ".join(said), "text.small")

@@ -1,0 +1,85 @@
+"""The sheet of prices: from a supplier's pack to the unit cost of a good, every step a cell."""
+
+from costing.book.records import LAYERS
+from costing.report.content import Contents, PriceRow
+from costing.report.grid import Ref, Refs, Sheet, at
+from costing.report.words import layer_word, sentence
+
+NAME = "Prices"
+NO_PRICE = "no price"
+PRICE, FREE, TAX, CHARGES, LANDED, CONTENT, UNIT, COST = 4, 5, 6, 7, 8, 9, 10, 11
+FLAG, SINCE, QUOTE, REMARK = 13, 14, 15, 16
+_HEADINGS = (
+    "Good", "Supplier", "Pack", "Pack price", "× free packs", "× tax", "+ charges", "Landed pack", "Content", "of",
+    "Unit cost", "Counts as", "", "Since", "Quote", "Remark",
+)  # fmt: skip
+
+
+def prices_sheet(contents: Contents) -> tuple[Sheet, Refs]:
+    """The sheet, and where each good's unit cost stands on it."""
+    sheet = Sheet(NAME, (30, 18, 16, 11, 11, 9, 10, 11, 11, 6, 12, 11, 9, 11, 10, 38))
+    head = contents.head
+    sheet.wide(1, 1, 8, "Prices", "title")
+    sheet.wide(
+        2, 1, 16, f"{head.house} · {head.day.isoformat()} · revision {head.revision} · money in {head.currency}. Type "
+        "another pack price into a framed cell: preparations, serves and menu follow.", "note",
+    )  # fmt: skip
+    sheet.headings(3, _HEADINGS, range(PRICE, UNIT))
+    sheet.text(3, COST, "Unit cost", "head.right")
+    refs: Refs = {}
+    rows = sorted(contents.prices, key=lambda p: (LAYERS.index(p.layer), p.name.casefold(), p.good))
+    for row, price in enumerate(rows, start=4):
+        _row(sheet, row, price, head.currency)
+        cell = at(row, COST, NAME)
+        refs[price.good] = Ref({LAYERS.index(price.layer): cell}, cell, at(row, FLAG, NAME))
+    return sheet, refs
+
+
+def _row(sheet: Sheet, row: int, price: PriceRow, currency: str) -> None:
+    counts = price.unit_cost is not None
+    sheet.text(row, 1, price.name)
+    sheet.text(row, 2, price.supplier)
+    sheet.text(row, 3, price.pack)
+    if counts and price.price is not None:
+        sheet.number(row, PRICE, float(price.price), "price")
+    else:
+        sheet.text(row, PRICE, "", "price.missing")
+    if price.free:
+        sheet.formula(row, FREE, f"={price.paid}/({price.paid}+{price.free})", "factor")
+    else:
+        sheet.number(row, FREE, 1.0, "factor")
+    tax = {"off": f"=1/(1+{price.tax_rate})", "on": f"=1+{price.tax_rate}"}.get(price.tax)
+    if tax:
+        sheet.formula(row, TAX, tax, "factor")
+    else:
+        sheet.number(row, TAX, 1.0, "factor")
+    sheet.formula(row, CHARGES, "=" + ("+".join(f"({c})" for _, c in price.charges) or "0"), "money")
+    p, f, t, c = (at(row, column) for column in (PRICE, FREE, TAX, CHARGES))
+    sheet.formula(row, LANDED, f'=IF(ISNUMBER({p}),{p}*{f}*{t}+{c},"{NO_PRICE}")', "money")
+    if price.content is not None:
+        sheet.number(row, CONTENT, price.content, "amount")
+    else:
+        sheet.text(row, CONTENT, "", "price.missing")
+    sheet.text(row, UNIT, price.base)
+    landed, content = at(row, LANDED), at(row, CONTENT)
+    good = f"AND(ISNUMBER({landed}),ISNUMBER({content}))"
+    sheet.formula(row, COST, f'=IF({good},{landed}/{content},"{NO_PRICE}")', "unit")
+    sheet.text(row, 12, layer_word(price.layer))
+    sheet.formula(row, FLAG, f"=IF(ISNUMBER({at(row, COST)}),0,1)", "flag")
+    sheet.text(row, SINCE, price.since.isoformat() if price.since else "")
+    sheet.text(row, QUOTE, price.quote)
+    sheet.text(row, REMARK, _remark(price, currency), "text.small")
+
+
+def _remark(price: PriceRow, currency: str) -> str:
+    said = [f"{name} {amount} {currency}" for name, amount in price.charges]
+    if price.tax:
+        said.append(f"tax {price.tax_rate:%} {'taken out' if price.tax == 'off' else 'put on'}")
+    if price.free:
+        said.append(f"{price.free} free with {price.paid}")
+    if price.unit_cost is None:
+        if price.price is None:
+            return "No supplier has a price for it today. Whatever contains it costs at least what is shown."
+        why = f": {sentence(price.reason)}" if price.reason else ""
+        return f"The quote of {price.price} for {price.pack} does not count{why}."
+    return "; ".join(said)

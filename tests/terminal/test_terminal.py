@@ -1,0 +1,176 @@
+"""The terminal as a bar manager meets it: journeys, one-line errors, and JSON that equals the core."""
+
+import json
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from costing.__main__ import main, parser
+from costing.ledger import reckon
+from costing.pricing import priced_serves
+from tests import chains
+
+
+class Shell:
+    """Runs commands in one folder and keeps what they print."""
+
+    def __init__(self, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        self.folder, self.capsys = folder, capsys
+
+    def __call__(self, line: str, code: int = 0) -> str:
+        argv = [a.replace("@", str(self.folder) + "/") for a in shlex.split(line)]
+        try:
+            got = main(argv)
+        except SystemExit as stop:
+            got = int(stop.code or 0)
+        printed = self.capsys.readouterr()
+        assert got == code, printed
+        if code == 2:
+            assert printed.out == ""
+            assert printed.err.count("\n") == 1, printed.err
+            return printed.err.strip()
+        return printed.out
+
+
+@pytest.fixture
+def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
+    return Shell(tmp_path, capsys)
+
+
+def chain(shell: Shell, name: str) -> None:
+    shell(f"new @{name}.stillroom --from {chains.path(name)}")
+
+
+def test_first_chain_in_the_terminal(shell: Shell) -> None:
+    chain(shell, "distillate")
+    text = shell("cost @distillate.stillroom --day 2026-06-01")
+    row = next(line for line in text.splitlines() if line.startswith("Harbour Light"))
+    assert re.split(r"\s{2,}", row)[1:3] == ["2.6269", "2.8601"]
+    assert "16.00" in row
+    assert "47.5766" in text
+    ledger = shell("ledger @distillate.stillroom 'roasted pineapple rum distillate' --day 2026-06-01")
+    assert "1.73468 l" in ledger
+    assert "lost here: 26.2 % of the ethanol" in ledger
+    assert "82.53" in ledger
+
+
+@pytest.mark.parametrize("name", chains.NAMES)
+def test_json_has_the_full_figures_of_the_core(shell: Shell, name: str) -> None:
+    chain(shell, name)
+    reckoning = reckon(chains.book(name).on(chains.DAY))
+    document = json.loads(shell(f"cost @{name}.stillroom --day {chains.DAY} --json"))
+    assert (document["stillroom"], document["form"]) == ("cost", "1.0")
+    for printed, priced in zip(document["serves"], priced_serves(reckoning), strict=True):
+        assert printed["cost"]["materials"] == priced.cost.materials
+        assert printed["cost"]["with_making"] == priced.cost.making
+        assert printed["suggestion"]["at"]["all_in"] == float(priced.suggestion.at.all_in)  # type: ignore[union-attr]
+    for prep in document["preparations"]:
+        for output in prep["outputs"]:
+            assert output["cost"]["with_making"] == reckoning.costs[output["id"]].making
+        whole = json.loads(shell(f"ledger @{name}.stillroom {prep['id']} --day {chains.DAY} --json"))
+        for line in whole["lines"]:
+            masses = {f: sum(s["mass"] for s in line[f]) for f in ("in", "out")}
+            assert masses["in"] == pytest.approx(masses["out"], rel=1e-9)
+
+
+def test_price_change_undone_after_a_restart(shell: Shell) -> None:
+    chain(shell, "distillate")
+    book = "@distillate.stillroom"
+    before = shell(f"export {book} -")
+    said = shell(f"quote {book} 'White rum 40 %' 21.50 --day 2026-05-01")
+    assert "2.8601 -> 3.0605" in said
+    assert "3.0605" in shell(f"cost {book} --day 2026-06-01")
+    assert "2.8601" in shell(f"cost {book} --day 2026-04-30")  # the old price still holds on an older day
+    assert shell(f"history {book} --undo").startswith("undone: price of White rum")
+    assert shell(f"export {book} -") == before
+    assert shell(f"history {book} --redo").startswith("redone")
+    entries = json.loads(shell(f"history {book} --json"))["entries"]
+    assert [e["act"] for e in entries] == ["migrate", "do", "undo", "redo"]
+    assert entries[1]["records"] == ["quote/rum-2026-05-01-1"]
+    assert "nothing to undo" not in shell(f"history {book} --undo")
+    assert "undo" in shell(f"history {book} --undo", 2)
+
+
+def test_a_quote_may_bring_its_own_pack_and_supplier(shell: Shell) -> None:
+    chain(shell, "distillate")
+    book = "@distillate.stillroom"
+    shell(f"quote {book} rum 79.80 --pack '4.2 l' --supplier market --day 2026-05-01")
+    good = json.loads(shell(f"cost {book} --item rum --json --day 2026-05-01"))["goods"][0]
+    assert (good["supplier"], good["unit_cost"]) == ("market", pytest.approx(19.0, rel=1e-12))
+    assert "no supplier called 'nobody'" in shell(f"quote {book} rum 20 --supplier nobody", 2)
+
+
+def test_export_is_read_back_equal(shell: Shell, tmp_path: Path) -> None:
+    chain(shell, "mother")
+    shell("export @mother.stillroom @m.json")
+    shell("new @again.stillroom --from @m.json")
+    shell("export @again.stillroom @n.json")
+    assert (tmp_path / "m.json").read_bytes() == (tmp_path / "n.json").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("line", "part"),
+    [
+        ("cost @none.stillroom", "there is no such file"),
+        ("cost @distillate.stillroom --day 2026-02-30", "'2026-02-30' is not a day"),
+        ("cost @distillate.stillroom --item rumm", "did you mean rum?"),
+        ("ledger @distillate.stillroom nothing-like-it", "no preparation called 'nothing-like-it'"),
+        ("quote @distillate.stillroom rum abc", "'abc' is not an amount"),
+        ("quote @distillate.stillroom rum 1,500", "could be 1500 or 1.500"),
+        ("quote @distillate.stillroom rum '12 kg'", "is not a price"),
+        ("quote @distillate.stillroom rum 12 --pack '0 l'", "must hold more than nothing"),
+        ("new @distillate.stillroom --sample", "not overwritten"),
+        ("new @x.stillroom --from @none.json", "no such file"),
+        ("brew @x.stillroom", "invalid choice"),
+        ("cost @distillate.stillroom --dya x", "unrecognized arguments"),
+        ("report @distillate.stillroom", "required: --out"),
+    ],
+)
+def test_a_bad_call_is_one_clear_line(shell: Shell, line: str, part: str) -> None:
+    chain(shell, "distillate")
+    assert part in shell(line, 2)
+
+
+def test_problems_are_sentences_and_exit_1(shell: Shell, tmp_path: Path) -> None:
+    data = json.loads(chains.path("distillate").read_text("utf-8"))
+    data["quote"] = [q for q in data["quote"] if q["good"] != "rum"]
+    data["preparation"][0]["versions"][0]["stages"][1]["readings"]["out.mass"] = "0.2 kg"
+    (tmp_path / "bad.json").write_text(json.dumps(data), "utf-8")
+    shell("new @bad.stillroom --from @bad.json")
+    text = shell("check @bad.stillroom --day 2026-06-01", 1)
+    assert "more-water-than-in" not in text
+    assert "kg of water went, and only 2.632 kg was in it" in text
+    shown = shell("cost @bad.stillroom --day 2026-06-01", 1)
+    assert "refused, see below" in shown
+    assert "not known" in shown
+
+
+def test_unpriced_is_at_least_never_a_total(shell: Shell, tmp_path: Path) -> None:
+    data = json.loads(chains.path("distillate").read_text("utf-8"))
+    data["quote"] = [q for q in data["quote"] if q["good"] != "rum"]
+    (tmp_path / "open.json").write_text(json.dumps(data), "utf-8")
+    shell("new @open.stillroom --from @open.json")
+    row = next(r for r in shell("cost @open.stillroom --day 2026-06-01", 1).splitlines() if r.startswith("Harbour"))
+    assert ">= " in row
+    serve = json.loads(shell("cost @open.stillroom --day 2026-06-01 --json", 1))["serves"][0]
+    assert (serve["at_least"], serve["unpriced"], serve["suggestion"]) == (True, ["rum"], None)
+
+
+def test_sample_is_sound_and_prices_every_serve(shell: Shell) -> None:
+    shell("new @s.stillroom --sample")
+    assert "0 errors, 0 warnings" in shell("check @s.stillroom --day 2026-11-01")
+    serves = json.loads(shell("cost @s.stillroom --day 2026-11-01 --json"))["serves"]
+    assert len(serves) == 5
+    assert all(s["suggestion"] and s["price"] for s in serves)
+
+
+def test_help_names_every_command_and_each_explains_itself(capsys: pytest.CaptureFixture[str]) -> None:
+    overview = parser().format_help()
+    for command in ("new", "export", "check", "cost", "ledger", "quote", "history", "report"):
+        assert f"    {command} " in overview
+        with pytest.raises(SystemExit) as stop:
+            main([command, "--help"])
+        assert stop.value.code == 0
+        assert "BOOK" in capsys.readouterr().out
