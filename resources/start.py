@@ -1,6 +1,6 @@
-"""Set the program up in its own folder and start it: ``python3 resources/start.py`` (Windows: ``py resources\\start.py``).
+"""Set the program up in its own folder and start it: ``python3 resources/start.py`` (or ``py``).
 
-Needs nothing but Python. The file keeps to syntax that any Python 3 can parse, so that an old one can say what it lacks.
+Needs nothing but Python. Any Python 3 can parse this file, so that an old one can say what it lacks.
 """
 # Old syntax on purpose: no f-strings, no unpacking in displays, quoted annotations, imports after the version check.
 # ruff: noqa: E402, RUF005, UP032
@@ -12,7 +12,7 @@ def too_old(version: "tuple[int, ...]") -> str:
     """What to tell somebody whose Python is too old; empty when it will do."""
     if tuple(version[:2]) >= (3, 11):
         return ""
-    return "start: needs Python 3.11 or later; this is {0}.{1}. Install a newer Python and start with that one.".format(
+    return "start: needs Python 3.11 or later; this is {}.{}. Install a newer Python and start with that one.".format(
         version[0], version[1]
     )
 
@@ -51,12 +51,12 @@ Exit: 0 good, 2 something is missing (one line says what to do); with --tests, t
 REMEDIES = (
     (("No space left on device", "Errno 28", "not enough space", "Disk quota exceeded"),
      "the disk is full: free 1 GB on the disk of this folder and of the temporary folder, then run this again"),
-    (("CERTIFICATE_VERIFY_FAILED", "SSLError"),
+    (("CERTIFICATE_VERIFY_FAILED",),
      "the package index's certificate is not trusted: set PIP_CERT to your network's certificate file, "
      "then run this again"),
-    (("Name or service not known", "Temporary failure in name resolution", "getaddrinfo failed", "nodename nor servname",
-      "NewConnectionError", "NameResolutionError", "ConnectTimeoutError", "ConnectionResetError", "Connection refused",
-      "Network is unreachable", "ProxyError", "Read timed out", "ReadTimeoutError"),
+    (("NewConnectionError", "NameResolutionError", "ConnectTimeoutError", "ReadTimeoutError", "ConnectionResetError",
+      "ProxyError", "SSLError", "Name or service not known", "Temporary failure in name resolution",
+      "getaddrinfo failed", "nodename nor servname", "Connection refused", "Network is unreachable", "Read timed out"),
      "the package index cannot be reached: connect to the network (behind a proxy, set HTTPS_PROXY), "
      "then run this again"),
     (("Permission denied", "Errno 13", "WinError 5", "Read-only file system", "Errno 30"),
@@ -97,7 +97,7 @@ def home_python() -> str:
 
 def place(root: Path) -> str:
     """Differs when the folder has moved or another Python runs: then the environment has to be made anew."""
-    python = "{0} {1}.{2} {3} {4}".format(
+    python = "{} {}.{} {} {}".format(
         sys.implementation.name, sys.version_info[0], sys.version_info[1], sys.platform, platform.machine()
     )
     return hashlib.sha256("\n".join((python, str(root))).encode("utf-8", "surrogateescape")).hexdigest()
@@ -109,7 +109,7 @@ def needs(root: Path) -> str:
     for name in ("pyproject.toml", LOCK):
         path = root / name
         if not path.is_file():
-            raise Stop("{0} is missing from {1}: take a complete copy of the program".format(name, root))
+            raise Stop("{} is missing from {}: take a complete copy of the program".format(name, root))
         digest.update(path.read_bytes().replace(b"\r\n", b"\n") + b"\0")
     return digest.hexdigest()
 
@@ -175,7 +175,7 @@ def run_quietly(command: "list[str]", root: Path) -> "tuple[int, list[str]]":
     """Run a command, showing its present line on a terminal only; its exit code and everything it printed."""
     lines = []
     shown = sys.stdout.isatty()
-    env = dict(os.environ, PYTHONIOENCODING="utf-8")
+    env = dict(os.environ, PYTHONIOENCODING="utf-8", PIP_USER="0")
     with subprocess.Popen(
         command, cwd=str(root), env=env, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
         encoding="utf-8", errors="replace",
@@ -183,7 +183,7 @@ def run_quietly(command: "list[str]", root: Path) -> "tuple[int, list[str]]":
         for line in process.stdout or ():
             lines.append(line.rstrip())
             if shown:
-                print("\r  {0:<76.76}".format(line.strip()), end="", flush=True)
+                print("\r  {:<76.76}".format(line.strip()), end="", flush=True)
     if shown:
         print("\r" + " " * 78 + "\r", end="", flush=True)
     return process.returncode, [line for line in lines if line.strip()]
@@ -195,7 +195,7 @@ def remedy(lines: "list[str]") -> str:
     for signs, advice in REMEDIES:
         if any(sign in text for sign in signs):
             return advice
-    return "the lines above say why: mend that, delete the folder .venv, then run this again"
+    return "mend that, delete the folder .venv, then run this again"
 
 
 def must_run(command: "list[str]", root: Path, what: str) -> None:
@@ -204,7 +204,7 @@ def must_run(command: "list[str]", root: Path, what: str) -> None:
     if code:
         for line in lines[-12:]:
             sys.stderr.write("  | " + line + "\n")
-        raise Stop("{0} failed: {1}".format(what, remedy(lines)))
+        raise Stop("{} failed (its last lines are above): {}".format(what, remedy(lines)))
 
 
 def can_make() -> bool:
@@ -227,7 +227,7 @@ def need_venv(root: Path) -> None:
     run_quietly(["apt-get", "update"], root)  # an old list may still do
     must_run(line.split(), root, line)
     if not can_make():
-        own = "python{0}.{1}-venv".format(sys.version_info[0], sys.version_info[1])
+        own = "python{}.{}-venv".format(sys.version_info[0], sys.version_info[1])
         raise Stop("python3-venv is for another Python than this: run  apt-get install -y " + own + "  and then this")
 
 
@@ -236,7 +236,7 @@ def make(root: Path) -> None:
     need_venv(root)
     venv = root / ".venv"
     if venv.is_symlink() or (venv.exists() and not venv.is_dir()):
-        raise Stop("{0} is not a folder of its own: remove or rename it, then run this again".format(venv))
+        raise Stop("{} is not a folder of its own: remove or rename it, then run this again".format(venv))
     if venv.exists():
         shutil.rmtree(str(venv))
     venv.mkdir()
@@ -245,12 +245,13 @@ def make(root: Path) -> None:
 
 
 def install(root: Path, extras: "set[str]") -> None:
-    """The program and what it needs, into .venv. If pip refuses, the stamp that was there stays."""
+    """The program and what it needs, into .venv. If pip refuses, it has changed nothing and neither has the stamp."""
     venv = root / ".venv"
     before = read_stamp(venv)
     wanted = needs(root)
     kept = extras_in(before) if before and before.get("needs") == wanted else set()
-    write_stamp(venv, {})
+    if before is not None:  # an environment made by hand is never taken for one that was cut short
+        write_stamp(venv, {})
     target = ".[" + ",".join(sorted(extras)) + "]" if extras else "."
     command = [str(python_of(venv)), "-m", "pip", "install", "--disable-pip-version-check", "--no-input"]
     command += ["--progress-bar", "off", "--retries", "3", "--constraint", LOCK, "--editable", target]
@@ -267,12 +268,12 @@ def set_up(root: Path, extras: "set[str]") -> Path:
     """Bring .venv up to date, doing nothing when it is; the Python in it."""
     what, why = decide(root, extras)
     if what != "nothing":
-        say("Setting up .venv ({0}). The first time this takes a minute or a few.".format(why))
+        say("Setting up .venv ({}). The first time this takes a minute or a few.".format(why))
         began = time.monotonic()
         if what == "make":
             make(root)
         install(root, extras)
-        say("Installed in {0:.0f} s.".format(time.monotonic() - began))
+        say("Installed in {:.0f} s.".format(time.monotonic() - began))
     return python_of(root / ".venv")
 
 
@@ -285,24 +286,30 @@ def child(python: Path, root: Path, *words: str) -> int:
     return code if code >= 0 else 128 - code
 
 
+def costing(python: Path, root: Path, what: str, words: "list[str]", shown: bool) -> None:
+    """Run a terminal command of the program; Stop when it fails. Problems found in the book (exit 1) are no failure,
+    but Python's own exit 1 after a fault in the program is."""
+    done = subprocess.run(
+        [str(python), "-m", "costing"] + words, cwd=str(root), check=False, stdin=subprocess.DEVNULL,
+        stdout=None if shown else subprocess.DEVNULL, stderr=subprocess.PIPE, encoding="utf-8", errors="replace",
+    )  # fmt: skip
+    sys.stderr.write(done.stderr)
+    if done.returncode not in (0, 1) or "Traceback (most recent call last)" in done.stderr:
+        raise Stop("{} failed; the lines above say why".format(what))
+
+
 def write_reports(python: Path, root: Path) -> None:
     """The reports of a fresh sample book, into the folder reports."""
     with tempfile.TemporaryDirectory(prefix="stillroom-") as folder:
         book = str(Path(folder) / "sample.stillroom")
-        made = subprocess.run(
-            [str(python), "-m", "costing", "new", book, "--sample"], cwd=str(root), stdout=subprocess.DEVNULL, check=False
-        )
-        # 1 means that the book has problems, which the report names; nothing keeps it from being written.
-        if made.returncode not in (0, 1):
-            raise Stop("the sample book could not be made; the lines above say why")
-        if child(python, root, "costing", "report", book, "--out", REPORTS) not in (0, 1):
-            raise Stop("the reports of the sample bar could not be written; the lines above say why")
+        costing(python, root, "making the sample book", ["new", book, "--sample"], shown=False)
+        costing(python, root, "writing the sample's reports", ["report", book, "--out", REPORTS], shown=True)
 
 
 def next_commands(root: Path) -> "list[str]":
     """What to type next, as it must be typed here."""
     python = str(python_of(Path(".venv")))
-    lines = [] if Path.cwd() == root else ['cd "{0}"'.format(root)]
+    lines = [] if Path.cwd() == root else ['cd "{}"'.format(root)]
     return lines + [
         python + " -m costing new bar.stillroom --sample",
         python + " -m costing cost bar.stillroom",
@@ -326,8 +333,8 @@ def open_program(python: Path, root: Path) -> int:
 def open_window(python: Path, root: Path) -> int:
     """The window on the sample book, which is made once and kept beside the program."""
     book = "sample.stillroom"
-    if not (root / book).exists() and child(python, root, "costing", "new", book, "--sample") not in (0, 1):
-        raise Stop("the sample book could not be made; the lines above say why")
+    if not (root / book).exists():
+        costing(python, root, "making the sample book", ["new", book, "--sample"], shown=False)
     return child(python, root, "ui", book)
 
 
@@ -354,7 +361,7 @@ def main(argv: "list[str] | None" = None) -> int:
         sys.stderr.write("start: " + str(stop) + "\n")
         return 2
     except OSError as error:
-        sys.stderr.write("start: {0}: {1}\n".format(error, remedy([str(error)])))
+        sys.stderr.write("start: {}: {}\n".format(error, remedy([str(error)])))
         return 2
     except KeyboardInterrupt:
         sys.stderr.write("\nstart: stopped; run this again to go on\n")

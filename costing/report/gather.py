@@ -231,4 +231,3 @@ def _in_glass(line: Line | None) -> tuple[float | None, float | None]:
 
 def _on_menu(priced: PricedServe, serve: ServeRow, menus: Mapping[str, str]) -> MenuRow:
     return MenuRow(menu=menus.get(priced.menu, ""), section=priced.section, serve=serve, priced=priced)
-

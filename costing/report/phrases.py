@@ -26,7 +26,7 @@ def figure_line(figure: FigureRow) -> str:
 
 def by_kind(reading: str, value: float, sign: str = "") -> str:
     """A reading's value in its own unit."""
-    what = reading.split(".")[-1]
+    what = reading.rpartition(".")[2]
     if what == "abv":
         return f"{100 * value:{sign}.1f} % vol"
     return f"{value:{sign}.3f} {'L' if what == 'volume' else 'kg'}"

@@ -9,7 +9,8 @@ from costing.report.words import STAGE_WORDS, sentence
 
 NAME = "Ledger"
 _FATES: tuple[Fate, ...] = ("on", "kept", "meant", "lost", "unexplained")
-IN, OUT, GAP, LITRES, ABV, ALCOHOL, GONE, SHARE, MATERIALS, LOST, MAKING, FLAG = 2, 3, 8, 9, 10, 11, 12, 14, 15, 16, 17, 18
+IN, OUT, GAP, LITRES, ABV, ALCOHOL, GONE = 2, 3, 8, 9, 10, 11, 12
+SHARE, MATERIALS, LOST, MAKING, FLAG = 14, 15, 16, 17, 18
 _HEADINGS = (
     "Preparation and stage", "In, kg", "Goes on, kg", "Kept, kg", "Meant to leave, kg", "Lost, kg", "Unexplained, kg",
     "Difference, kg", "Goes on, L", "Strength, % vol", "Pure alcohol on, L", "Pure alcohol lost, L", "Yield stands on",
@@ -74,5 +75,6 @@ def _stage(sheet: Sheet, row: int, stage: StageRow, refs: Refs) -> None:
     sheet.formula(row, FLAG, f"={flags}", "flag", 0.0)
     left = [flow_line(f) for f in stage.flows if f.fate != "on"]
     sheet.text(row, 19, "; ".join(left), "text.small")
-    said = [figure_line(f) for f in stage.figures] + [deviation_line(d) for d in stage.deviations if d.predicted is not None]
+    said = [figure_line(f) for f in stage.figures]
+    said += [deviation_line(d) for d in stage.deviations if d.predicted is not None]
     sheet.text(row, 20, "; ".join(said), "text.small")

@@ -20,8 +20,11 @@ def period_and_rests(points: PricePoints) -> tuple[Decimal, tuple[Decimal, ...]]
     with endings, the multiples of the step that end so repeat after the least whole multiple of it."""
     if not points.endings:
         return points.step, (Decimal(0),)
-    step = Fraction(points.step)
-    rests = {points.step * n for n in range(step.denominator) if points.step * n % 1 in points.endings}
+    step, rests = Fraction(points.step), set()
+    for ending in points.endings:
+        shares = Fraction(ending) * step.denominator
+        if shares.denominator == 1:
+            rests.add(points.step * (int(shares) * pow(step.numerator, -1, step.denominator) % step.denominator))
     return Decimal(step.numerator), tuple(sorted(rests))
 
 
@@ -116,7 +119,7 @@ def menu_sheet(contents: Contents, costs: dict[str, tuple[str, str, str]]) -> tu
     sheet.wide(1, 1, 8, "Menu", "title")
     sheet.wide(
         2, 1, len(widths), f"{stamp(contents.head)} · money in {contents.head.currency} · pour cost, margin and "
-        f"suggestion stand on {base_words(contents.head)} and on the net price. Framed cells may be typed over.", "note",
+        f"suggestion stand on {base_words(contents.head)} and the net price. Framed cells may be typed over.", "note",
     )  # fmt: skip
     heads = ("Menu, section", "Serve", "Printed price", *names, *_AFTER)
     text = {1, 2, 9 + len(names), 16 + len(names), 17 + len(names)}
@@ -137,10 +140,8 @@ def _serve(
 ) -> None:
     whole, kept, parts = levies
     after = 4 + len(parts)
-    net, base, making, pour, margin, kind, target, need_net, need_all, suggested, lower, gives, on, flag, assumed = (
-        at(row, after + n) for n in range(15)
-    )
-    price = at(row, 3)
+    net, base, flag, price = at(row, after), at(row, after + 1), at(row, after + 13), at(row, 3)
+    target, need_net, need_all, suggested, lower = (at(row, after + n) for n in (6, 7, 8, 9, 10))
     sheet.text(row, 1, " · ".join(w for w in (line.menu, line.section) if w) or "on no menu", "text.small")
     sheet.text(row, 2, line.serve.name, "text.bold")
     if line.priced.price is None:

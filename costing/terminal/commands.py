@@ -159,6 +159,9 @@ def cost(args: Args) -> int:
         shown = [s for s in serves if wanted is None or s.serve.id in wanted]
         if shown:
             say(show.serves_text(reckoning, shown), "")
+        if wanted:
+            for priced in shown:
+                say(*show.serve_detail(reckoning, priced), "")
         if wanted is None:
             say(show.preparations_text(reckoning), "")
         else:

@@ -5,12 +5,12 @@ from decimal import Decimal
 
 from costing.book.book import View
 from costing.book.history import Row
-from costing.book.money import digits, rounded
+from costing.book.money import digits, parts_shown, rounded
 from costing.book.problem import Problem
 from costing.book.records import LAYERS
 from costing.ledger import Ledger, Line, Reckoning, Stream, why
 from costing.ledger.rows import Carried
-from costing.pricing import PricedServe
+from costing.pricing import Candidate, PricedServe, split
 from costing.report.words import (
     FATE_WORDS,
     NOTE_WORDS,
@@ -95,6 +95,52 @@ def serves_text(reckoning: Reckoning, serves: Iterable[PricedServe]) -> str:
             )
         )
     return table(head, rows)
+
+
+def serve_detail(reckoning: Reckoning, priced: PricedServe) -> Iterator[str]:
+    """What lies between the cost of one drink and its price, in words."""
+    currency, terms = _currency(reckoning), reckoning.view.terms
+    cost = priced.cost
+    layers = ", ".join(
+        f"{layer_word(layer)} {money(c, currency, 2)}" for layer, c in zip(LAYERS, cost.columns, strict=True) if c
+    )
+    yield f"{priced.serve.name}: {'' if cost.complete else 'at least '}{money(cost.making, currency, 2)} ({layers})"
+    if not cost.complete:
+        yield f"   no price today for {', '.join(name_of(reckoning.view, g) for g in sorted(cost.unpriced))}"
+    if priced.assumed_share:
+        yield f"   {percent(priced.assumed_share, 0)} of this cost rests on assumed figures"
+    if priced.price and terms:
+        parts = split(priced.price.all_in, terms.levies)
+        amounts = parts_shown([float(parts.bare), *(float(amount) for _, amount in parts.parts)], currency)
+        taken = ", ".join(f"{name} {amount:,f}" for (name, _), amount in zip(parts.parts, amounts[1:], strict=True))
+        yield (
+            f"   printed at {money(parts.all_in, currency)}: {amounts[0]:,f} before {taken or 'no tax or service'};"
+            f" the house keeps {money(parts.net, currency)}"
+        )
+    if priced.suggestion is None:
+        return
+    s = priced.suggestion
+    yield f"   target {_target(priced, currency)}: needs {money(s.needed_net, currency)} net"
+    yield f"   so {money(s.needed_all_in, currency)} on the menu"
+    yield f"   {_candidate_text(s.at, currency)} is the price point that keeps the target"
+    if s.lower and s.gives_away is not None:
+        yield f"   {_candidate_text(s.lower, currency)} gives away {money(s.gives_away, currency)} a drink"
+    if priced.price and priced.move_volume is not None and s.at.all_in != priced.price.all_in:
+        yield (
+            f"   going from {money(priced.price.all_in, currency)} to {money(s.at.all_in, currency)} earns the same"
+            f" if {percent(abs(priced.move_volume))} {'fewer' if priced.move_volume < 0 else 'more'} are sold"
+        )
+
+
+def _target(priced: PricedServe, currency: str) -> str:
+    value = priced.policy.value
+    if priced.policy.kind == "pour_cost":
+        return f"pour cost {percent(value)}"
+    return f"margin {money(value, currency)}" if priced.policy.kind == "margin" else f"{value} times the cost"
+
+
+def _candidate_text(c: Candidate, currency: str) -> str:
+    return f"{money(c.all_in, currency)} (net {money(c.net, currency)}, pour cost {percent(c.pour_cost)})"
 
 
 def preparations_text(reckoning: Reckoning) -> str:

@@ -1,0 +1,86 @@
+"""The files of a report, each written whole or not at all."""
+
+import os
+import re
+import tempfile
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from pathlib import Path
+
+from costing.ledger.reckon import Reckoning
+from costing.report.gather import contents
+
+Progress = Callable[[int, int], None]
+"""Called with (files done, files in all)."""
+
+WORKBOOK, CARD = "menu-cost.xlsx", "menu-cost.pdf"
+
+
+def write_reports(
+    reckoning: Reckoning,
+    out_dir: str | Path,
+    *,
+    revision: int,
+    batch: str | Iterable[str] | None = None,
+    progress: Progress | None = None,
+) -> list[Path]:
+    """Write the workbook, the menu cost card and batch sheets into ``out_dir``, which is made where it is missing.
+
+    ``batch`` names the preparation, or preparations, to print a batch sheet of; None prints all of them, an empty
+    list none. Returns the paths. ValueError for a preparation the day does not have; OSError, with the path, where a
+    file cannot be written; an older file then stays as it was.
+    """
+    chosen = list(reckoning.ledgers) if batch is None else [batch] if isinstance(batch, str) else list(batch)
+    for ident in chosen:
+        if ident not in reckoning.ledgers:
+            raise ValueError(f"no preparation {ident!r} on {reckoning.view.day}: {', '.join(reckoning.ledgers)}")
+    # openpyxl and reportlab take a while to load: only when something is really written
+    from costing.report.pdf import batch_sheet, menu_card  # noqa: PLC0415
+    from costing.report.xlsx import workbook  # noqa: PLC0415
+
+    said = contents(reckoning, revision)
+    jobs: list[tuple[str, Callable[[], bytes]]] = [(WORKBOOK, lambda: workbook(said)), (CARD, lambda: menu_card(said))]
+    taken: set[str] = set()
+    for preparation in said.preparations:
+        if preparation.id in chosen:
+            jobs.append((batch_name(preparation.id, taken), lambda p=preparation: batch_sheet(said, p)))  # type: ignore[misc]
+    folder = Path(out_dir)
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    for done, (name, make) in enumerate(jobs):
+        if progress:
+            progress(done, len(jobs))
+        written.append(_write(folder / name, make()))
+    if progress:
+        progress(len(jobs), len(jobs))
+    return written
+
+
+def batch_name(ident: str, taken: set[str]) -> str:
+    """A file name for a preparation's id that every system takes, unlike any in ``taken`` (and added to it)."""
+    stem = re.sub(r"[^\w.-]+", "_", ident).strip("._")[:80] or "preparation"
+    name, count = f"batch-{stem}.pdf", 1
+    while name.casefold() in taken:
+        count += 1
+        name = f"batch-{stem}-{count}.pdf"
+    taken.add(name.casefold())
+    return name
+
+
+def _write(path: Path, data: bytes) -> Path:
+    """Put the bytes in place at once. OSError names the path and leaves an older file as it was."""
+    temporary = ""
+    try:
+        handle, temporary = tempfile.mkstemp(prefix=".", suffix=path.suffix, dir=path.parent)
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(temporary).chmod(0o644)
+        os.replace(temporary, path)  # noqa: PTH105
+    except OSError as error:
+        if temporary:
+            with suppress(OSError):
+                Path(temporary).unlink()
+        raise OSError(error.errno, error.strerror or "cannot be written", str(path)) from error
+    return path

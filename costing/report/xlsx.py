@@ -1,0 +1,195 @@
+"""Write sheets as an .xlsx workbook: the only file that knows openpyxl. It styles and places; it works nothing out."""
+
+import io
+import re
+import zipfile
+from datetime import datetime, time
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import Cell as XlsxCell
+from openpyxl.comments import Comment
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+
+from costing.book.money import digits
+from costing.report.cleartext import clear
+from costing.report.content import Contents
+from costing.report.grid import Cell, Sheet
+from costing.report.sheet_costs import preparations_sheet, serves_sheet
+from costing.report.sheet_ledger import ledger_sheet
+from costing.report.sheet_menu import menu_sheet
+from costing.report.sheet_notes import notes_sheet
+from costing.report.sheet_prices import prices_sheet
+
+INK, FAINT, COPPER, PAPER, RULE = "1F2328", "5B6067", "9A4F20", "F6F1E9", "B9B0A3"
+FACE = "Calibri"
+LONGEST = 32_767
+CUT = " … cut here: a cell holds 32,767 characters"
+_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
+_STARTS = ("=", "+", "-", "@", "\t")
+
+
+def sheets(contents: Contents) -> tuple[Sheet, ...]:
+    """Every sheet, in the order it is bound."""
+    prices, refs = prices_sheet(contents)
+    preparations = preparations_sheet(contents, refs)
+    ledger = ledger_sheet(contents, refs)
+    serves, costs = serves_sheet(contents, refs)
+    terms, menu = menu_sheet(contents, costs)
+    return notes_sheet(contents), prices, preparations, ledger, serves, terms, menu
+
+
+def workbook(contents: Contents) -> bytes:
+    """The workbook. Equal contents give equal bytes."""
+    book = Workbook()
+    book.remove(book.active)
+    styles = _styles(digits(contents.head.money))
+    for sheet in sheets(contents):
+        _write(book.create_sheet(sheet.name), sheet, styles, contents)
+    book.calculation.fullCalcOnLoad = True
+    book.properties.title = clear(f"Menu cost, {contents.head.house}")[:200]
+    book.properties.creator = "Stillroom Ledger"
+    book.properties.created = datetime.combine(contents.head.day, time())
+    raw = io.BytesIO()
+    book.save(raw)
+    return _settled(raw.getvalue(), f"{contents.head.day.isoformat()}T00:00:00Z")
+
+
+def _settled(raw: bytes, moment: str) -> bytes:
+    """The same archive without the time it was written, so that equal contents give equal bytes."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(raw)) as source, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as target:
+        for name in source.namelist():
+            data = source.read(name)
+            if name == "docProps/core.xml":
+                data = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + moment.encode(), data)
+            target.writestr(zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED)
+    return out.getvalue()
+
+
+class _Style:
+    """The openpyxl parts of one style name."""
+
+    def __init__(
+        self,
+        number: str = "General",
+        *,
+        bold: bool = False,
+        colour: str = INK,
+        size: float = 10,
+        fill: str = "",
+        right: bool = False,
+        centre: bool = False,
+        indent: int = 0,
+        italic: bool = False,
+        over: bool = False,
+        under: bool = False,
+        frame: bool = False,
+    ) -> None:
+        rule, thin = Side(style="thin", color=INK), Side(style="thin", color=RULE)
+        self.number = number
+        self.font = Font(name=FACE, size=size, bold=bold, italic=italic, color=colour)
+        self.fill = PatternFill("solid", fgColor=fill) if fill else PatternFill()
+        side = "right" if right else "center" if centre else "left" if number == "General" else None
+        self.alignment = Alignment(horizontal=side, vertical="top", wrap_text=number == "General", indent=indent)
+        if frame:
+            box = Side(style="thin", color=COPPER)
+            self.border = Border(left=box, right=box, top=box, bottom=box)
+        else:
+            self.border = Border(top=thin if over else None, bottom=rule if under else None)
+
+
+def _styles(places: int) -> dict[str, _Style]:
+    money = "#,##0" + ("." + "0" * places if places else "")
+    unit = money + ("??" if places else ".??")
+    amount, percent, flag = "#,##0.000???", "0.0%", '"at least";"at least";'
+    return {
+        "title": _Style(bold=True, size=16),
+        "note": _Style(colour=FAINT, size=9),
+        "head": _Style(bold=True, fill=PAPER, under=True, size=9),
+        "head.right": _Style(bold=True, fill=PAPER, under=True, size=9, right=True),
+        "text": _Style(),
+        "text.bold": _Style(bold=True),
+        "text.small": _Style(colour=FAINT, size=9),
+        "indent": _Style(indent=1),
+        "block": _Style(bold=True, fill=PAPER, over=True),
+        "block.small": _Style(colour=FAINT, size=9, fill=PAPER, over=True),
+        "block.amount": _Style(amount, bold=True, fill=PAPER, over=True),
+        "centre": _Style(centre=True),
+        "money": _Style(money),
+        "money.copper": _Style(money, bold=True, colour=COPPER),
+        "unit": _Style(unit),
+        "amount": _Style(amount),
+        "kg": _Style("#,##0.000"),
+        "strength": _Style("0.0"),
+        "factor": _Style("0.0000??"),
+        "percent": _Style(percent),
+        "percent.whole": _Style("0%"),
+        "plain": _Style("0"),
+        "price": _Style(money, colour=COPPER, frame=True),
+        "price.percent": _Style(percent, colour=COPPER, frame=True),
+        "price.times": _Style('0.00" ×"', colour=COPPER, frame=True),
+        "price.missing": _Style(money, colour=COPPER, frame=True, fill=PAPER),
+        "price.blank": _Style(money, frame=True),
+        "total": _Style(bold=True, over=True),
+        "total.unit": _Style(unit, bold=True, colour=COPPER, over=True),
+        "total.money": _Style(money, bold=True, colour=COPPER, over=True),
+        "total.factor": _Style("0.0000??", bold=True, over=True),
+        "flag": _Style(flag, bold=True, italic=True, colour=COPPER, size=9),
+    }
+
+
+def _write(ws: Worksheet, sheet: Sheet, styles: dict[str, _Style], contents: Contents) -> None:
+    for (row, column), cell in sorted(sheet.cells.items()):
+        _put(ws.cell(row, column), cell, styles[cell.style])
+    for merge in sheet.merges:
+        ws.merge_cells(start_row=merge[0], start_column=merge[1], end_row=merge[2], end_column=merge[3])
+    for column, width in enumerate(sheet.widths, start=1):
+        ws.column_dimensions[get_column_letter(column)].width = width
+    for row, height in sheet.heights.items():
+        ws.row_dimensions[row].height = height
+    ws.row_dimensions[1].height = 24
+    ws.sheet_view.showGridLines = False
+    ws.sheet_properties.tabColor = COPPER if sheet.name in ("Prices", "Menu") else INK
+    if sheet.head:
+        ws.freeze_panes = ws.cell(sheet.head + 1, sheet.fixed_columns + 1)
+        ws.print_title_rows = f"1:{sheet.head}"
+    last = get_column_letter(len(sheet.widths))
+    ws.print_area = f"A1:{last}{max(sheet.last, 1)}"
+    ws.page_setup.orientation = "landscape" if sheet.landscape else "portrait"
+    ws.page_setup.paperSize = ws.PAPERSIZE_A4
+    ws.page_setup.fitToWidth, ws.page_setup.fitToHeight = 1, 0
+    ws.sheet_properties.pageSetUpPr.fitToPage = True
+    ws.page_margins.left = ws.page_margins.right = 0.4
+    ws.page_margins.top, ws.page_margins.bottom = 0.5, 0.6
+    house = clear(contents.head.house).replace("&", "&&")[:100]
+    ws.oddFooter.left.text = f"{house}  {contents.head.day.isoformat()}  revision {contents.head.revision}"
+    ws.oddFooter.right.text = "&A, page &P of &N"
+
+
+def _put(target: XlsxCell, cell: Cell, style: _Style) -> None:
+    if cell.kind == "text":
+        if cell.value != "":
+            _put_text(target, str(cell.value))
+    else:
+        target.value = cell.value
+    target.number_format = style.number
+    target.font, target.fill, target.border, target.alignment = style.font, style.fill, style.border, style.alignment
+    if cell.remark:
+        target.comment = Comment(plain(cell.remark), "Stillroom Ledger", width=260, height=90)
+
+
+def _put_text(target: XlsxCell, text: str) -> None:
+    """Text as text: never a formula, and quoted where a spreadsheet would take it for one when it is edited."""
+    shown = plain(text)
+    target.value = shown
+    target.data_type = "s"
+    if shown.startswith(_STARTS):
+        target.quotePrefix = True
+
+
+def plain(text: str) -> str:
+    """Text as a cell can hold it: nothing unseen, no run that a reader would take for an escape, not too long."""
+    shown = _ESCAPED.sub("_x005F_", clear(text))
+    return shown if len(shown) <= LONGEST else shown[: LONGEST - len(CUT)] + CUT
