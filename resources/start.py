@@ -38,6 +38,7 @@ ROOT = Path(__file__).resolve().parent.parent
 LOCK = "resources/lock.txt"
 STAMP = "stillroom-stamp.json"
 REPORTS = "reports"
+LEAST_FREE = 30 * 1024 * 1024  # bytes; less than this left after a failure is taken for its reason
 ABOUT = """Set Stillroom Ledger up in its own folder and start it.
 
 The first start makes the folder .venv beside README.md and installs the program into it (a network connection is
@@ -203,7 +204,9 @@ def must_run(command: "list[str]", root: Path, what: str) -> None:
     code, lines = run_quietly(command, root)
     if code:
         for line in lines[-12:]:
-            sys.stderr.write("  | " + line + "\n")
+            sys.stderr.write("  | " + line[:160] + "\n")
+        if min(shutil.disk_usage(folder).free for folder in (str(root), tempfile.gettempdir())) < LEAST_FREE:
+            lines.append("No space left on device")  # venv hides why it failed
         raise Stop("{} failed (its last lines are above): {}".format(what, remedy(lines)))
 
 
@@ -228,7 +231,7 @@ def need_venv(root: Path) -> None:
     must_run(line.split(), root, line)
     if not can_make():
         own = "python{}.{}-venv".format(sys.version_info[0], sys.version_info[1])
-        raise Stop("python3-venv is for another Python than this: run  apt-get install -y " + own + "  and then this")
+        raise Stop("python3-venv is for another Python than this: run  apt-get install -y " + own + "  and then this again")
 
 
 def make(root: Path) -> None:
@@ -268,7 +271,7 @@ def set_up(root: Path, extras: "set[str]") -> Path:
     """Bring .venv up to date, doing nothing when it is; the Python in it."""
     what, why = decide(root, extras)
     if what != "nothing":
-        say("Setting up .venv ({}). The first time this takes a minute or a few.".format(why))
+        say("Setting up .venv ({}){}".format(why, ": this takes a minute or a few." if what == "make" else "."))
         began = time.monotonic()
         if what == "make":
             make(root)
@@ -360,6 +363,9 @@ def main(argv: "list[str] | None" = None) -> int:
     except Stop as stop:
         sys.stderr.write("start: " + str(stop) + "\n")
         return 2
+    except BrokenPipeError:  # the reader of our output has gone: nothing to tell anybody
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except OSError as error:
         sys.stderr.write("start: {}: {}\n".format(error, remedy([str(error)])))
         return 2

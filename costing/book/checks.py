@@ -43,6 +43,8 @@ def house(book: Book) -> Iterator[Problem]:
         yield problem("unknown-currency", "house", value=book.house.currency)
     if not book.house.terms:
         yield problem("no-terms", "house")
+    if any(not terms.base for terms in book.house.terms):
+        yield problem("no-base", "house/terms")
     yield from _same_day("house/terms", (t.since for t in book.house.terms))
     yield from _repeated("house/measures", book.house.measures)
     for name, fact in book.house.measures:

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from costing.book.units import lookup
-
 Mark = Literal["measured", "assumed"]
 
 _VULGAR = {
@@ -100,8 +98,3 @@ def _value(found: re.Match[str], text: str) -> Decimal:
     value = Decimal(found["whole"] or 0) + Decimal(found["top"] or found["top2"]) / under
     finest = Decimal(1).scaleb(FINEST)
     return value if abs(value) >= 1 or value == value.quantize(finest) else value.quantize(finest)
-
-
-def known_unit(fact: Fact) -> bool:
-    """True when the shipped table knows the unit (house measures are the house's own)."""
-    return lookup(fact.unit) is not None

@@ -12,7 +12,6 @@ from costing.ledger.rows import Carried, Row
 
 Columns = tuple[float, float, float, float]
 NIL: Columns = (0.0, 0.0, 0.0, 0.0)
-WITH_MAKING: tuple[Layer, ...] = LAYERS
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,13 +42,14 @@ def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Mark, float], ...]:
 
 
 def shelf_of(view: View, units: Mapping[str, Unit]) -> Shelf:
-    """What stages may take on this day. Hours, ice, garnish and consumables do not flow with the liquid."""
+    """What stages may take on this day."""
+    return Shelf(units, lambda source: flows(view, source), view.measures, lambda stage: hours_of(view, stage))
 
-    def flows(source: str) -> bool:
-        good = view.goods.get(source)
-        return good is None or (good.layer == "materials" and good.kind not in BESIDE)
 
-    return Shelf(units, flows, view.measures, lambda stage: hours_of(view, stage))
+def flows(view: View, source: str) -> bool:
+    """Whether a source goes with the liquid; hours, ice, garnish and consumables do not, and are not lost with it."""
+    good = view.goods.get(source)
+    return good is None or (good.layer == "materials" and good.kind not in BESIDE)
 
 
 @dataclass(frozen=True, slots=True)

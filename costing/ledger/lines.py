@@ -7,7 +7,7 @@ from typing import Literal
 from costing.book.fact import Mark
 from costing.book.problem import Problem
 from costing.ledger.matter import NOTHING, Matter
-from costing.ledger.rows import EMPTY, Carried, Row
+from costing.ledger.rows import EMPTY, Carried, Row, plus
 from costing.ledger.unit import Unit
 
 Fate = Literal["in", "on", "kept", "meant", "lost", "unexplained"]
@@ -49,12 +49,16 @@ class Line:
     outs: tuple[Stream, ...]
     key: str
     share_lost: float
-    lost_before: Row
     carried: Carried
     stood_on: tuple[tuple[str, float, Mark], ...] = ()
     deviations: tuple[Deviation, ...] = ()
     notes: tuple[tuple[str, float], ...] = ()
     problems: tuple[Problem, ...] = ()
+
+    @property
+    def entered(self) -> Row:
+        """Everything that entered the stage, the running stream's row with it."""
+        return plus(*(s.row for s in self.ins))
 
     @property
     def on(self) -> Stream:

@@ -8,7 +8,7 @@ from costing.book.book import View
 from costing.book.problem import Problem, problem
 from costing.book.records import Layer
 from costing.ledger.costs import Cost, cost_of, explode, roll_up
-from costing.ledger.follow import follow, follow_serve
+from costing.ledger.follow import flows, follow, follow_serve
 from costing.ledger.lines import Ledger, Line
 from costing.ledger.order import in_order
 from costing.ledger.prices import UnitPrice, price_goods
@@ -53,6 +53,15 @@ class Reckoning:
     def lost_money(self, carried: Carried) -> float:
         """The memo of loss in money of materials: part of what is carried, never added to it."""
         return self.money(self.contents(carried).lost).materials
+
+    def lost_here(self, line: Line) -> float:
+        """Money of materials that entered a stage, times the share of the key component lost there.
+
+        What was lost in stages before is inside what entered, so these do not add up over stages; ``lost_money``
+        of what is carried is the whole of it.
+        """
+        entered = {s: amount for s, amount in line.entered.items() if flows(self.view, s)}
+        return self.money(entered).materials * line.share_lost
 
     def assumed_share(self, carried: Carried) -> float:
         """Share of the money, making included, that passed a stage resting on an assumed figure."""

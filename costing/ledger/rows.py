@@ -58,7 +58,3 @@ class Carried:
         if share == 1.0:
             return self
         return Carried(times(self.row, share), times(self.lost, share), times(self.assumed, share))
-
-
-Direct = Carried
-"""A Carried per one base unit of an output."""

@@ -108,7 +108,6 @@ def run_stage(
         outs=outs + spilled,
         key=key,
         share_lost=share,
-        lost_before=carried_in.lost,
         carried=after,
         stood_on=stood_on,
         deviations=tuple(

@@ -7,15 +7,15 @@ from costing.book.fact import Fact
 from costing.book.records import Stage
 from costing.report.content import Assumption
 
-Found = Iterator[tuple[str, str, Fact | None]]
+Found = Iterator[tuple[str, str, str, Fact | None]]
 
 
 def assumptions(view: View, goods: frozenset[str], names: Mapping[str, str]) -> tuple[Assumption, ...]:
     """Facts marked assumed among the goods in use, preparations, serves, techniques in use and house measures."""
     found = (*_goods(view, goods, names), *_preparations(view, names), *_serves(view, names), *_house(view))
     return tuple(
-        Assumption(where=where, figure=figure, typed=fact.text, how=fact.how, note=fact.note)
-        for where, figure, fact in found
+        Assumption(record=record, where=where, figure=figure, typed=fact.text, how=fact.how, note=fact.note)
+        for record, where, figure, fact in found
         if fact is not None and fact.mark == "assumed"
     )
 
@@ -25,44 +25,44 @@ def _goods(view: View, goods: frozenset[str], names: Mapping[str, str]) -> Found
         if good.id not in goods:
             continue
         for figure, fact in (*good.makeup, ("density", good.density), ("one piece", good.piece)):
-            yield names[good.id], figure, fact
+            yield good.id, names[good.id], figure, fact
         quote = view.quote_of(good.id)
-        yield names[good.id], "pack", quote.content if quote else None
+        yield good.id, names[good.id], "pack", quote.content if quote else None
 
 
-def _stage(where: str, stage: Stage, names: Mapping[str, str]) -> Found:
+def _stage(record: str, where: str, stage: Stage, names: Mapping[str, str]) -> Found:
     for item in stage.adds:
         source = names.get(item.source, item.source)
-        yield where, f"amount of {source}", item.amount
-        yield where, f"spill of {source}", item.spill
+        yield record, where, f"amount of {source}", item.amount
+        yield record, where, f"spill of {source}", item.spill
     for figure, fact in (*stage.facts, *stage.readings, ("active time", stage.active), ("passive time", stage.passive)):
-        yield where, figure, fact
+        yield record, where, figure, fact
 
 
 def _preparations(view: View, names: Mapping[str, str]) -> Found:
     machines: set[str] = set()
     for preparation, version in view.preparations.values():
-        yield preparation.name, "density", version.density
-        yield preparation.name, "pieces made", version.makes
+        yield preparation.id, preparation.name, "density", version.density
+        yield preparation.id, preparation.name, "pieces made", version.makes
         for stage in version.stages:
             machines.add(stage.equipment)
-            yield from _stage(f"{preparation.name}, stage {stage.id}", stage, names)
+            yield from _stage(preparation.id, f"{preparation.name}, stage {stage.id}", stage, names)
     for machine in view.equipment.values():
         if machine.id in machines:
-            yield machine.name, "power", machine.power
+            yield machine.id, machine.name, "power", machine.power
 
 
 def _serves(view: View, names: Mapping[str, str]) -> Found:
     techniques: set[str] = set()
     for serve, version in view.serves.values():
         techniques.add(version.technique)
-        yield from _stage(serve.name, version.build, names)
-        yield serve.name, "seconds", version.seconds
+        yield from _stage(serve.id, serve.name, version.build, names)
+        yield serve.id, serve.name, "seconds", version.seconds
     for technique in view.techniques.values():
         if technique.id in techniques:
-            yield f"Technique {technique.name}", "dilution", technique.dilution
+            yield technique.id, f"Technique {technique.name}", "dilution", technique.dilution
 
 
 def _house(view: View) -> Found:
     for measure, fact in view.book.house.measures if view.book.house else ():
-        yield "House measure", measure, fact
+        yield "house", "House measure", measure, fact

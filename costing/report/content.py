@@ -230,8 +230,9 @@ class MenuRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assumption:
-    """A figure nobody measured: where it stands, what it is, as typed."""
+    """A figure nobody measured: the id it belongs to, where it stands, what it is, as typed."""
 
+    record: str
     where: str
     figure: str
     typed: str

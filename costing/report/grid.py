@@ -57,6 +57,8 @@ class Sheet:
     head: int = 0
     fixed_columns: int = 1
     landscape: bool = True
+    printed_columns: int = 0
+    """How many columns go on paper; 0 is all of them."""
     cells: dict[tuple[int, int], Cell] = field(default_factory=dict)
     merges: list[tuple[int, int, int, int]] = field(default_factory=list)
     heights: dict[int, float] = field(default_factory=dict)

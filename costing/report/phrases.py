@@ -1,7 +1,11 @@
 """Figures as short phrases, alike in the workbook and on the page."""
 
-from costing.report.content import DeviationRow, FigureRow, FlowRow, Head
-from costing.report.words import FATE_WORDS, FIGURE_WORDS
+from dataclasses import replace
+from decimal import Decimal
+
+from costing.book.problem import Problem
+from costing.report.content import Assumption, Contents, DeviationRow, FigureRow, FlowRow, Head
+from costing.report.words import FATE_WORDS, FIGURE_WORDS, sentence
 
 _SHORT = {
     "out.mass": "goes on, weighed",
@@ -55,3 +59,52 @@ def notes_line(notes: tuple[tuple[str, float], ...]) -> str:
 def stamp(head: Head) -> str:
     """House, day and revision: enough to make the page again."""
     return f"{head.house or 'House without a name'} · {head.day.isoformat()} · revision {head.revision}"
+
+
+def place(where: str, contents: Contents) -> str:
+    """A problem's path with the names that people use."""
+    names = dict(contents.names) | {s.id: s.name for s in contents.serves}
+    parts = [part for part in where.split("/") if part not in ("good", "serve", "preparation")]
+    if parts[:1] == ["quote"]:
+        good = next((p.name for p in contents.prices if p.quote == parts[-1]), "")
+        return ", ".join(t for t in (good, f"quote {parts[-1]}") if t)
+    words, before = [], ""
+    for part in parts:
+        if before in ("stage", "add"):
+            words.append(f"{'input' if before == 'add' else before} {part}")
+        elif part not in ("stage", "add"):
+            words.append(names.get(part, part))
+        before = part
+    return ", ".join(words)
+
+
+def said_of(problem: Problem, contents: Contents) -> str:
+    """The sentence of a problem, with names in place of ids."""
+    known = [(k, contents.names.get(v, v) if k in ("source", "good") else v) for k, v in problem.detail]
+    return sentence(replace(problem, detail=tuple(known)))
+
+
+def amiss_line(problem: Problem, contents: Contents) -> str:
+    """Place, sentence and level in one line."""
+    return f"{place(problem.where, contents)}: {said_of(problem, contents)} ({problem.level})"
+
+
+def figure_words(item: Assumption) -> str:
+    """"Technique Stirred: dilution ~25 %"."""
+    how = "; ".join(text for text in (item.how, item.note) if text)
+    return f"{item.where}: {reading_word(item.figure)} {item.typed}{f' ({how})' if how else ''}"
+
+
+def percent(rate: Decimal) -> str:
+    """A rate as somebody says it: 0.19 is 19 %."""
+    return f"{(100 * rate).normalize():f} %"
+
+
+def unit_word(base: str) -> str:
+    """A base unit as it is printed; a lone small l is too easily read as 1."""
+    return {"l": "L", "kwh": "kWh"}.get(base, base)
+
+
+def amount(value: float) -> str:
+    """An amount in base units: three decimals, more where it is small."""
+    return f"{value:,.3f}" if value == 0 or abs(value) >= 0.1 else f"{value:.5f}"

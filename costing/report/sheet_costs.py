@@ -5,8 +5,10 @@ from collections.abc import Iterable, Sequence
 from costing.book.records import LAYERS
 from costing.report.content import Contents, Head, InputRow, OutputRow, ServeRow
 from costing.report.grid import Ref, Refs, Sheet, at
-from costing.report.words import layer_word, sentence
+from costing.report.phrases import said_of, unit_word
+from costing.report.words import layer_word
 
+NOT_COSTED = "not costed"
 PREPARATIONS, SERVES = "Preparations", "Serves"
 TYPED, AMOUNT, BASE, PER_UNIT, UNIT_COST, MONEY, MAKING, FLAG = 2, 3, 4, 5, 6, 10, 14, 15
 _MONEY = range(MONEY, MONEY + len(LAYERS))
@@ -15,7 +17,7 @@ _MONEY = range(MONEY, MONEY + len(LAYERS))
 def _sheet(name: str, title: str, words: str, first: str, per_unit: str, head: Head) -> Sheet:
     sheet = Sheet(name, (36, 20, 11, 6, 12, 11, 9, 9, 9, 11, 9, 9, 9, 12, 9))
     sheet.wide(1, 1, 8, title, "title")
-    sheet.wide(2, 1, 15, f"{head.house} · {head.day.isoformat()} · revision {head.revision}. {words}", "note", lines=2)
+    sheet.wide(2, 1, 15, f"{head.house} · {head.day.isoformat()} · revision {head.revision}. {words}", "note")
     layers = [layer_word(layer) for layer in LAYERS]
     sheet.headings(
         3,
@@ -23,7 +25,7 @@ def _sheet(name: str, title: str, words: str, first: str, per_unit: str, head: H
          *(f"Money {w}" for w in layers), "Money with making", ""),
         (AMOUNT, *range(PER_UNIT, FLAG)),
     )  # fmt: skip
-    sheet.heights[3] = 31.0
+    sheet.text(3, BASE, "of", "head.beside")
     return sheet
 
 
@@ -43,7 +45,7 @@ def preparations_sheet(contents: Contents, refs: Refs) -> Sheet:
             sheet.number(row, FLAG, 1.0, "flag")
             for problem in preparation.problems:
                 row += 1
-                sheet.wide(row, 1, MAKING, f"Not costed: {sentence(problem)}", "text.small", lines=2)
+                sheet.wide(row, 1, MAKING, f"Not costed: {said_of(problem, contents)}", "text.small", lines=2)
             row += 2
         for output in preparation.outputs:
             row = _output(sheet, row, output, refs)
@@ -54,7 +56,7 @@ def _output(sheet: Sheet, row: int, output: OutputRow, refs: Refs) -> int:
     sheet.text(row, 1, output.name, "block")
     sheet.text(row, TYPED, "made in a batch", "block.small")
     sheet.number(row, AMOUNT, output.made, "block.amount")
-    sheet.text(row, BASE, output.base, "block")
+    sheet.text(row, BASE, unit_word(output.base), "block.beside")
     sheet.blank(row, range(PER_UNIT, FLAG + 1), "block")
     made, first = at(row, AMOUNT), row + 1
     for line in output.inputs:
@@ -62,7 +64,7 @@ def _output(sheet: Sheet, row: int, output: OutputRow, refs: Refs) -> int:
         net = "net of itself" if output.net_of_itself else ""
         _input(sheet, row, line, net, f"={at(row, AMOUNT)}/{made}", refs)
     row += 1
-    refs[output.id] = _total(sheet, row, f"Unit cost, per {output.base}", first, row - 1)
+    refs[output.id] = _total(sheet, row, f"Unit cost, per {unit_word(output.base)}", first, row - 1, "total.unit")
     return row + 2
 
 
@@ -70,7 +72,7 @@ def _input(sheet: Sheet, row: int, line: InputRow, typed: str, per_unit: str, re
     sheet.text(row, 1, line.name, "indent")
     sheet.text(row, TYPED, typed, "text.small")
     sheet.number(row, AMOUNT, line.amount, "amount")
-    sheet.text(row, BASE, line.base)
+    sheet.text(row, BASE, unit_word(line.base), "beside")
     sheet.formula(row, PER_UNIT, per_unit, "amount")
     ref = refs.get(line.source)
     for layer in range(len(LAYERS)):
@@ -85,14 +87,14 @@ def _input(sheet: Sheet, row: int, line: InputRow, typed: str, per_unit: str, re
         sheet.formula(row, FLAG, f"={ref.flag}", "flag")
 
 
-def _total(sheet: Sheet, row: int, words: str, first: int, last: int) -> Ref:
+def _total(sheet: Sheet, row: int, words: str, first: int, last: int, style: str) -> Ref:
     sheet.text(row, 1, words, "total")
     sheet.blank(row, range(2, MONEY), "total")
     for column in (*_MONEY, MAKING):
         cells = f"{at(first, column)}:{at(last, column)}"
-        sheet.formula(row, column, f"=SUM({cells})" if last >= first else "=0", "total.unit")
+        sheet.formula(row, column, f"=SUM({cells})" if last >= first else "=0", style)
     flags = f"{at(first, FLAG)}:{at(last, FLAG)}"
-    sheet.formula(row, FLAG, f"=SUM({flags})" if last >= first else "=0", "flag")
+    sheet.formula(row, FLAG, f"=SUM({flags})" if last >= first else "=0", "total.flag")
     layers = {n: at(row, column, sheet.name) for n, column in enumerate(_MONEY)}
     return Ref(layers, at(row, MAKING, sheet.name), at(row, FLAG, sheet.name))
 
@@ -115,27 +117,36 @@ def _serve(sheet: Sheet, row: int, serve: ServeRow, contents: Contents, refs: Re
     sheet.text(row, 1, serve.name, "block")
     sheet.text(row, TYPED, in_glass(serve), "block.small")
     sheet.blank(row, range(AMOUNT, FLAG + 1), "block")
-    if TYPED < MAKING:
-        sheet.merges.append((row, TYPED, row, MAKING))
+    if not serve.costed:
+        return _not_costed(sheet, row, serve, contents)
+    sheet.merges.append((row, TYPED, row, MAKING))
     first = row + 1
     for line in serve.inputs:
         row += 1
         _input(sheet, row, line, line.typed, f"={at(row, AMOUNT)}", refs)
     row += 1
-    total = _total(sheet, row, "One drink", first, row - 1)
-    if not serve.costed:
-        sheet.number(row, FLAG, 1.0, "flag")
-        for problem in contents.problems:
-            if problem.where.startswith(f"serve/{serve.id}") and problem.level == "error":
-                row += 1
-                sheet.wide(row, 1, MAKING, f"Not costed: {sentence(problem)}", "text.small", lines=2)
+    total = _total(sheet, row, "One drink", first, row - 1, "total.money")
     row += 1
     layers = [LAYERS.index(layer) for layer in contents.head.base]
     sheet.text(row, 1, f"Base cost: {base_words(contents.head)}", "total")
     sheet.blank(row, range(2, MAKING), "total")
     sheet.formula(row, MAKING, "=" + ("+".join(total.layers[n] for n in layers) or "0"), "total.money")
-    sheet.formula(row, FLAG, f"={total.flag}", "flag")
+    sheet.formula(row, FLAG, f"={total.flag}", "total.flag")
     return row + 2, (at(row, MAKING, SERVES), total.making, total.flag)
+
+
+def _not_costed(
+    sheet: Sheet, row: int, serve: ServeRow, contents: Contents
+) -> tuple[int, tuple[str, str, str]]:
+    """A serve whose build cannot be read has no cost at all, not a cost of nothing."""
+    sheet.text(row, MAKING, NOT_COSTED, "block.right")
+    sheet.number(row, FLAG, 1.0, "flag")
+    cells = at(row, MAKING, SERVES), at(row, MAKING, SERVES), at(row, FLAG, SERVES)
+    for problem in contents.problems:
+        if problem.where.split("/")[:2] == ["serve", serve.id] and problem.level == "error":
+            row += 1
+            sheet.wide(row, 1, MAKING, f"{NOT_COSTED.capitalize()}: {said_of(problem, contents)}", "text.small")
+    return row + 2, cells
 
 
 def base_words(head: Head) -> str:

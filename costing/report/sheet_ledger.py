@@ -4,8 +4,8 @@ from costing.book.records import LAYERS
 from costing.ledger.lines import Fate
 from costing.report.content import Contents, PreparationRow, StageRow
 from costing.report.grid import Refs, Sheet, at, product_sum
-from costing.report.phrases import deviation_line, figure_line, flow_line
-from costing.report.words import STAGE_WORDS, sentence
+from costing.report.phrases import deviation_line, figure_line, flow_line, said_of
+from costing.report.words import STAGE_WORDS
 
 NAME = "Ledger"
 _FATES: tuple[Fate, ...] = ("on", "kept", "meant", "lost", "unexplained")
@@ -22,29 +22,30 @@ _HEADINGS = (
 def ledger_sheet(contents: Contents, refs: Refs) -> Sheet:
     """Stage by stage. Money carried is amounts times unit costs, so it follows the prices; so does the memo."""
     head = contents.head
-    sheet = Sheet(NAME, (30, 9, 9, 9, 9, 9, 11.5, 10, 9, 9, 9, 9, 10, 8, 10.5, 10.5, 10.5, 8, 34, 50))
+    widths = (25, 7.5, 8, 7.5, 8, 7.5, 11.5, 9.5, 9, 8, 8, 8, 10, 7, 9.5, 9.5, 9.5, 8, 32, 130)
+    sheet = Sheet(NAME, widths, printed_columns=19)
     sheet.wide(1, 1, 8, "Loss ledger", "title")
     sheet.wide(
         2, 1, 20, f"{head.house} · {head.day.isoformat()} · revision {head.revision} · money in {head.currency} for "
         "one batch. The money lost is a memo: it is part of what is carried and is never added to it.", "note",
     )  # fmt: skip
     sheet.headings(3, _HEADINGS, (*range(2, 13), *range(14, 18)))
-    sheet.heights[3] = 46.0
+    sheet.text(3, 13, _HEADINGS[12], "head.beside")
     row = 4
     for preparation in contents.preparations:
-        row = _preparation(sheet, row, preparation, refs)
+        row = _preparation(sheet, row, preparation, contents, refs)
     return sheet
 
 
-def _preparation(sheet: Sheet, row: int, preparation: PreparationRow, refs: Refs) -> int:
-    sheet.text(row, 1, preparation.name, "block")
+def _preparation(sheet: Sheet, row: int, preparation: PreparationRow, contents: Contents, refs: Refs) -> int:
+    sheet.wide(row, 1, 19, preparation.name, "block", lines=1 + len(preparation.name) // 170)
     sheet.blank(row, range(2, len(_HEADINGS) + 1), "block")
     row += 1
     for stage in preparation.stages:
         _stage(sheet, row, stage, refs)
         row += 1
     for problem in preparation.problems if not preparation.outputs else ():
-        sheet.wide(row, 1, len(_HEADINGS), f"Not costed: {sentence(problem)}", "text.small")
+        sheet.wide(row, 1, len(_HEADINGS), f"Not costed: {said_of(problem, contents)}", "text.small")
         row += 1
     return row + 1
 
@@ -63,7 +64,7 @@ def _stage(sheet: Sheet, row: int, stage: StageRow, refs: Refs) -> None:
         sheet.number(row, ABV, 100 * on.abv, "strength")
     sheet.number(row, ALCOHOL, on.alcohol, "kg")
     sheet.number(row, GONE, stage.flow("lost").alcohol + stage.flow("unexplained").alcohol, "kg")
-    sheet.text(row, 13, {"mass": "weight", "solubles": "solids"}.get(stage.key, stage.key))
+    sheet.text(row, 13, {"mass": "weight", "solubles": "solids"}.get(stage.key, stage.key), "beside")
     sheet.number(row, SHARE, stage.share_lost, "percent")
     known = {source: amount for source, amount in stage.row.items() if source in refs}
     materials = [(a, refs[s].layers[0]) for s, a in known.items() if 0 in refs[s].layers]

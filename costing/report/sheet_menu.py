@@ -36,6 +36,7 @@ def terms_sheet(contents: Contents) -> tuple[Sheet, str, str, tuple[str, ...], P
     sheet.wide(2, 1, 5, f"{stamp(contents.head)}. Taxes and service in the order they are added to a bare price of 1.",
                "note")  # fmt: skip
     sheet.headings(3, ("Tax or service", "Rate", "Added to", "Who has it", "Part of a bare 1"), (2, 5))
+    sheet.text(3, 3, "Added to", "head.beside")
     sheet.text(4, 1, "Bare price")
     sheet.number(4, 5, 1.0, "factor")
     row, parts, kept = 4, [], [at(4, 5)]
@@ -43,7 +44,7 @@ def terms_sheet(contents: Contents) -> tuple[Sheet, str, str, tuple[str, ...], P
         row += 1
         sheet.text(row, 1, levy.name)
         sheet.number(row, 2, float(levy.rate), "price.percent")
-        sheet.text(row, 3, "everything before it" if levy.on == "running" else "the bare price")
+        sheet.text(row, 3, "everything before it" if levy.on == "running" else "the bare price", "beside")
         sheet.text(row, 4, "the house keeps it" if levy.kept else "passed on")
         before = f"SUM({at(4, 5)}:{at(row - 1, 5)})" if levy.on == "running" else at(4, 5)
         sheet.formula(row, 5, f"={at(row, 2)}*{before}", "factor")
@@ -66,7 +67,7 @@ def _points(sheet: Sheet, row: int, points: PricePoints) -> Points:
     sheet.text(row, 1, "Price points", "head")
     sheet.blank(row, range(2, 6), "head")
     rows = [("Every", period), ("Not below", points.least), ("Decimals", Decimal(_places(points)))]
-    rows += [(f"Starting from{'' if n == 0 else ', or from'}", rest) for n, rest in enumerate(rests)]
+    rows += [("Starting from" if n == 0 else "or starting from", rest) for n, rest in enumerate(rests)]
     cells = []
     for n, (words, value) in enumerate(rows, start=1):
         sheet.text(row + n, 1, words)
@@ -114,7 +115,7 @@ def menu_sheet(contents: Contents, costs: dict[str, tuple[str, str, str]]) -> tu
     """(terms, menu)."""
     terms, whole, kept, parts, points = terms_sheet(contents)
     names = [levy.name for levy in contents.levies]
-    widths = (24, 28, 10, *(10 for _ in names), 10, 9, 9, 9, 10, 11, 9, 10, 10, 11, 9, 9, 9, 9, 10)
+    widths = (22, 24, 9, *(9 for _ in names), 8.5, 10, 10, 8, 8.5, 11, 8.5, 8.5, 8.5, 10, 8.5, 8.5, 8, 8, 9)
     sheet = Sheet(MENU, widths, fixed_columns=2)
     sheet.wide(1, 1, 8, "Menu", "title")
     sheet.wide(
@@ -124,7 +125,8 @@ def menu_sheet(contents: Contents, costs: dict[str, tuple[str, str, str]]) -> tu
     heads = ("Menu, section", "Serve", "Printed price", *names, *_AFTER)
     text = {1, 2, 9 + len(names), 16 + len(names), 17 + len(names)}
     sheet.headings(3, heads, [n for n in range(1, len(heads) + 1) if n not in text])
-    sheet.heights[3] = 46.0
+    sheet.text(3, 9 + len(names), "Aims at", "head.beside")
+    sheet.text(3, 16 + len(names), "On target", "head.centre")
     for row, line in enumerate(contents.menu, start=4):
         _serve(sheet, row, line, costs[line.serve.id], (whole, kept, parts), points if contents.head.terms else None)
     return terms, sheet
@@ -157,14 +159,14 @@ def _serve(
     put(0, f'IF(ISNUMBER({price}),{price}/{whole}*{kept},"")', "money")
     put(1, cost[0], "money.copper")
     put(2, cost[1], "money")
-    put(3, f'IF(N({net})>0,{base}/{net},"")', "percent")
-    put(4, f'IF(ISNUMBER({net}),{net}-{base},"")', "money")
+    put(3, f'IF(AND(N({net})>0,ISNUMBER({base})),{base}/{net},"")', "percent")
+    put(4, f'IF(AND(ISNUMBER({net}),ISNUMBER({base})),{net}-{base},"")', "money")
     put(13, cost[2], "flag")
     sheet.number(row, after + 14, line.serve.assumed_share, "percent.whole")
     if points is None:
         return
     policy: Policy = line.priced.policy
-    sheet.text(row, after + 5, _TARGETS[policy.kind])
+    sheet.text(row, after + 5, _TARGETS[policy.kind], "beside")
     sheet.number(row, after + 6, float(policy.value), {"pour_cost": "price.percent", "margin": "price"}.get(
         policy.kind, "price.times"))  # fmt: skip
     needed = {"pour_cost": f"{base}/{target}", "margin": f"{base}+{target}", "multiplier": f"{base}*{target}"}

@@ -5,9 +5,8 @@ from collections.abc import Iterable
 from costing.report.cautions import caution
 from costing.report.content import Contents
 from costing.report.grid import Sheet
-from costing.report.phrases import reading_word
+from costing.report.phrases import place, reading_word, said_of
 from costing.report.sheet_costs import base_words
-from costing.report.words import sentence
 
 NAME = "Notes"
 WIDE = 118
@@ -77,18 +76,10 @@ def _amiss(sheet: Sheet, row: int, contents: Contents) -> int:
     sheet.blank(row, range(2, 5), "head")
     for problem in contents.problems:
         row += 1
-        said = sentence(problem)
+        said = said_of(problem, contents)
         sheet.text(row, 1, place(problem.where, contents), "text")
         sheet.wide(row, 2, 4, f"{problem.level.capitalize()}: {said}", "text", lines=1 + (len(said) + 9) // 80)
     return row + 2
-
-
-def place(where: str, contents: Contents) -> str:
-    """A problem's path with the names that people use."""
-    parts = where.split("/")
-    names = dict(contents.names) | {s.id: s.name for s in contents.serves}
-    words = [names.get(part, part) for part in parts if part not in ("good", "serve", "preparation", "add")]
-    return ", ".join(words)
 
 
 def _assumed(sheet: Sheet, row: int, contents: Contents) -> int:

@@ -3,7 +3,8 @@
 from costing.book.records import LAYERS
 from costing.report.content import Contents, PriceRow
 from costing.report.grid import Ref, Refs, Sheet, at
-from costing.report.words import layer_word, sentence
+from costing.report.phrases import percent, said_of, unit_word
+from costing.report.words import layer_word
 
 NAME = "Prices"
 NO_PRICE = "no price"
@@ -17,7 +18,7 @@ _HEADINGS = (
 
 def prices_sheet(contents: Contents) -> tuple[Sheet, Refs]:
     """The sheet, and where each good's unit cost stands on it."""
-    sheet = Sheet(NAME, (30, 18, 16, 11, 11, 9, 10, 11, 11, 6, 12, 11, 9, 11, 10, 38))
+    sheet = Sheet(NAME, (28, 18, 15, 11, 9, 8, 9, 11, 11, 6, 11, 11, 8, 12, 9, 30))
     head = contents.head
     sheet.wide(1, 1, 8, "Prices", "title")
     sheet.wide(
@@ -26,16 +27,18 @@ def prices_sheet(contents: Contents) -> tuple[Sheet, Refs]:
     )  # fmt: skip
     sheet.headings(3, _HEADINGS, range(PRICE, UNIT))
     sheet.text(3, COST, "Unit cost", "head.right")
+    for column in (UNIT, 12, SINCE):
+        sheet.text(3, column, _HEADINGS[column - 1], "head.beside")
     refs: Refs = {}
     rows = sorted(contents.prices, key=lambda p: (LAYERS.index(p.layer), p.name.casefold(), p.good))
     for row, price in enumerate(rows, start=4):
-        _row(sheet, row, price, head.currency)
+        _row(sheet, row, price, contents)
         cell = at(row, COST, NAME)
         refs[price.good] = Ref({LAYERS.index(price.layer): cell}, cell, at(row, FLAG, NAME))
     return sheet, refs
 
 
-def _row(sheet: Sheet, row: int, price: PriceRow, currency: str) -> None:
+def _row(sheet: Sheet, row: int, price: PriceRow, contents: Contents) -> None:
     counts = price.unit_cost is not None
     sheet.text(row, 1, price.name)
     sheet.text(row, 2, price.supplier)
@@ -60,26 +63,26 @@ def _row(sheet: Sheet, row: int, price: PriceRow, currency: str) -> None:
         sheet.number(row, CONTENT, price.content, "amount")
     else:
         sheet.text(row, CONTENT, "", "price.missing")
-    sheet.text(row, UNIT, price.base)
+    sheet.text(row, UNIT, unit_word(price.base), "beside")
     landed, content = at(row, LANDED), at(row, CONTENT)
     good = f"AND(ISNUMBER({landed}),ISNUMBER({content}))"
-    sheet.formula(row, COST, f'=IF({good},{landed}/{content},"{NO_PRICE}")', "unit")
-    sheet.text(row, 12, layer_word(price.layer))
+    sheet.formula(row, COST, f'=IF({good},{landed}/{content},"{NO_PRICE}")', "unit.price")
+    sheet.text(row, 12, layer_word(price.layer), "beside")
     sheet.formula(row, FLAG, f"=IF(ISNUMBER({at(row, COST)}),0,1)", "flag")
-    sheet.text(row, SINCE, price.since.isoformat() if price.since else "")
+    sheet.text(row, SINCE, price.since.isoformat() if price.since else "", "beside")
     sheet.text(row, QUOTE, price.quote)
-    sheet.text(row, REMARK, _remark(price, currency), "text.small")
+    sheet.text(row, REMARK, _remark(price, contents), "text.small")
 
 
-def _remark(price: PriceRow, currency: str) -> str:
-    said = [f"{name} {amount} {currency}" for name, amount in price.charges]
+def _remark(price: PriceRow, contents: Contents) -> str:
+    said = [f"{name} {amount} {contents.head.currency}" for name, amount in price.charges]
     if price.tax:
-        said.append(f"tax {price.tax_rate:%} {'taken out' if price.tax == 'off' else 'put on'}")
+        said.append(f"tax {percent(price.tax_rate)} {'taken out' if price.tax == 'off' else 'put on'}")
     if price.free:
         said.append(f"{price.free} free with {price.paid}")
     if price.unit_cost is None:
         if price.price is None:
             return "No supplier has a price for it today. Whatever contains it costs at least what is shown."
-        why = f": {sentence(price.reason)}" if price.reason else ""
+        why = f": {said_of(price.reason, contents)}" if price.reason else ""
         return f"The quote of {price.price} for {price.pack} does not count{why}."
     return "; ".join(said)

@@ -74,10 +74,9 @@ def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, s
         waiting = typed.get(stream.source, [])
         text, fact = waiting.pop(0) if waiting else ("", None)
         unit = reckoning.units.get(stream.source)
-        water = stream.name.startswith("water")
         out.append(
             AddedRow(
-                name=names.get(stream.source, stream.name) + (" (computed)" if water and stream.source else ""),
+                name=names.get(stream.source, "water from ice"),
                 typed=text,
                 amount=stream.row.get(stream.source, stream.matter.mass),
                 base=unit.base if unit else "kg",

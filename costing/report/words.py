@@ -99,6 +99,7 @@ _SENTENCES: Mapping[str, str] = {
     "mother-does-not-settle": "the composition of this mother batch does not settle in {rounds} rounds",
     "needs-fact": "the stage needs a figure: give one of {options}",
     "needs-makes": 'it is counted in pieces, so its version needs "makes", the pieces of one batch',
+    "no-base": "the terms name no layer for pour cost to stand on; name materials at least",
     "no-density": '{source}"{text}" cannot become {base} without a density; enter the density of the good, or '
     "measure in {base}",
     "no-house": "the book has no house; it needs one with a name, a currency and terms",

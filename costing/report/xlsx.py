@@ -1,6 +1,7 @@
 """Write sheets as an .xlsx workbook: the only file that knows openpyxl. It styles and places; it works nothing out."""
 
 import io
+import math
 import re
 import zipfile
 from datetime import datetime, time
@@ -27,6 +28,7 @@ FACE = "Calibri"
 LONGEST = 32_767
 CUT = " … cut here: a cell holds 32,767 characters"
 _ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
+SMALL = frozenset({"text.small", "block.small", "head", "head.right", "head.beside", "head.centre"})
 _STARTS = ("=", "+", "-", "@", "\t")
 
 
@@ -91,8 +93,10 @@ class _Style:
         self.number = number
         self.font = Font(name=FACE, size=size, bold=bold, italic=italic, color=colour)
         self.fill = PatternFill("solid", fgColor=fill) if fill else PatternFill()
-        side = "right" if right else "center" if centre else "left" if number == "General" else None
-        self.alignment = Alignment(horizontal=side, vertical="top", wrap_text=number == "General", indent=indent)
+        side = "center" if centre else "right" if right or number != "General" else "left"
+        self.alignment = Alignment(
+            horizontal=side, vertical="bottom" if under else "top", wrap_text=number == "General", indent=indent
+        )
         if frame:
             box = Side(style="thin", color=COPPER)
             self.border = Border(left=box, right=box, top=box, bottom=box)
@@ -102,28 +106,35 @@ class _Style:
 
 def _styles(places: int) -> dict[str, _Style]:
     money = "#,##0" + ("." + "0" * places if places else "")
-    unit = money + ("??" if places else ".??")
-    amount, percent, flag = "#,##0.000???", "0.0%", '"at least";"at least";'
+    finer = "#,##0." + "0" * (places + 2)
+    unit, kg = f'{finer};-{finer};"–"', '#,##0.000;-#,##0.000;"–"'
+    amount, percent, flag = "#,##0.0000", '0.0%;-0.0%;"–"', '"at least";"at least";'
     return {
         "title": _Style(bold=True, size=16),
         "note": _Style(colour=FAINT, size=9),
         "head": _Style(bold=True, fill=PAPER, under=True, size=9),
         "head.right": _Style(bold=True, fill=PAPER, under=True, size=9, right=True),
+        "head.beside": _Style(bold=True, fill=PAPER, under=True, size=9, indent=1),
+        "head.centre": _Style(bold=True, fill=PAPER, under=True, size=9, centre=True),
         "text": _Style(),
+        "beside": _Style(indent=1),
         "text.bold": _Style(bold=True),
         "text.small": _Style(colour=FAINT, size=9),
         "indent": _Style(indent=1),
         "block": _Style(bold=True, fill=PAPER, over=True),
+        "block.beside": _Style(bold=True, fill=PAPER, over=True, indent=1),
+        "block.right": _Style(bold=True, colour=COPPER, fill=PAPER, over=True, right=True),
         "block.small": _Style(colour=FAINT, size=9, fill=PAPER, over=True),
         "block.amount": _Style(amount, bold=True, fill=PAPER, over=True),
         "centre": _Style(centre=True),
         "money": _Style(money),
         "money.copper": _Style(money, bold=True, colour=COPPER),
         "unit": _Style(unit),
+        "unit.price": _Style(finer),
         "amount": _Style(amount),
-        "kg": _Style("#,##0.000"),
+        "kg": _Style(kg),
         "strength": _Style("0.0"),
-        "factor": _Style("0.0000??"),
+        "factor": _Style("0.0000"),
         "percent": _Style(percent),
         "percent.whole": _Style("0%"),
         "plain": _Style("0"),
@@ -135,7 +146,8 @@ def _styles(places: int) -> dict[str, _Style]:
         "total": _Style(bold=True, over=True),
         "total.unit": _Style(unit, bold=True, colour=COPPER, over=True),
         "total.money": _Style(money, bold=True, colour=COPPER, over=True),
-        "total.factor": _Style("0.0000??", bold=True, over=True),
+        "total.factor": _Style("0.0000", bold=True, over=True),
+        "total.flag": _Style(flag, bold=True, italic=True, colour=COPPER, size=9, over=True),
         "flag": _Style(flag, bold=True, italic=True, colour=COPPER, size=9),
     }
 
@@ -147,25 +159,52 @@ def _write(ws: Worksheet, sheet: Sheet, styles: dict[str, _Style], contents: Con
         ws.merge_cells(start_row=merge[0], start_column=merge[1], end_row=merge[2], end_column=merge[3])
     for column, width in enumerate(sheet.widths, start=1):
         ws.column_dimensions[get_column_letter(column)].width = width
-    for row, height in sheet.heights.items():
+    for row, height in _heights(sheet).items():
         ws.row_dimensions[row].height = height
-    ws.row_dimensions[1].height = 24
     ws.sheet_view.showGridLines = False
     ws.sheet_properties.tabColor = COPPER if sheet.name in ("Prices", "Menu") else INK
     if sheet.head:
         ws.freeze_panes = ws.cell(sheet.head + 1, sheet.fixed_columns + 1)
         ws.print_title_rows = f"1:{sheet.head}"
-    last = get_column_letter(len(sheet.widths))
+    last = get_column_letter(sheet.printed_columns or len(sheet.widths))
     ws.print_area = f"A1:{last}{max(sheet.last, 1)}"
     ws.page_setup.orientation = "landscape" if sheet.landscape else "portrait"
     ws.page_setup.paperSize = ws.PAPERSIZE_A4
     ws.page_setup.fitToWidth, ws.page_setup.fitToHeight = 1, 0
     ws.sheet_properties.pageSetUpPr.fitToPage = True
     ws.page_margins.left = ws.page_margins.right = 0.4
-    ws.page_margins.top, ws.page_margins.bottom = 0.5, 0.6
+    ws.page_margins.top, ws.page_margins.bottom, ws.page_margins.footer = 0.5, 0.8, 0.35
     house = clear(contents.head.house).replace("&", "&&")[:100]
     ws.oddFooter.left.text = f"{house}  {contents.head.day.isoformat()}  revision {contents.head.revision}"
     ws.oddFooter.right.text = "&A, page &P of &N"
+
+
+def _heights(sheet: Sheet) -> dict[int, float]:
+    """Row heights in points that wrapped text needs: a file gives them, or one reader in two cuts the text."""
+    lines: dict[int, int] = {}
+    merged = {(row, column) for row, column, _, until in sheet.merges if until > column}
+    for (row, column), cell in sheet.cells.items():
+        if cell.kind == "text" and (row, column) not in merged:
+            small = 1.2 if cell.style in SMALL else 1.0
+            room = max(4.0, sheet.widths[column - 1] * small + 0.4)
+            lines[row] = max(lines.get(row, 1), _lines_in(str(cell.value), room))
+    heights = {row: 14.5 if count == 1 else 13.0 * count + 3.0 for row, count in lines.items()}
+    return {row: min(height, 400.0) for row, height in (heights | sheet.heights | {1: 24.0}).items()}
+
+
+def _lines_in(text: str, room: float) -> int:
+    """Lines that words of this text take in a column of ``room`` characters."""
+    total = 0
+    for line in text.split("\n"):
+        used, count = 0.0, 1
+        for word in line.split(" "):
+            size = float(len(word))
+            if used and used + 1 + size > room:
+                used, count = 0.0, count + 1
+            count += math.floor(size / room) if size > room else 0
+            used += size + (1 if used else 0)
+        total += count
+    return total
 
 
 def _put(target: XlsxCell, cell: Cell, style: _Style) -> None:

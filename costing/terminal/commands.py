@@ -144,6 +144,7 @@ def cost(args: Args) -> int:
         everything = [
             *((i, s.name) for i, (s, _) in view.serves.items()),
             *((i, p.name) for i, (p, _) in view.preparations.items()),
+            *((o, show.name_of(view, o)) for o in reckoning.direct if "/" in o),
             *((g.id, g.name) for g in view.goods.values()),
         ]
         wanted = {find(everything, args.item, "serve, preparation or good")}
@@ -308,5 +309,5 @@ def report(args: Args) -> int:
     return _code(reckoning.problems)
 
 
-def _progress(done: int, of: int, what: str) -> None:
-    print(f"\r{done} of {of}: {what:<40.40}", end="\n" if done == of else "", file=sys.stderr, flush=True)
+def _progress(done: int, of: int) -> None:
+    print(f"\rwriting reports: {done} of {of}", end="\n" if done == of else "", file=sys.stderr, flush=True)

@@ -67,6 +67,7 @@ def _open_end(cost: Cost) -> Json:
 
 def _serve(priced: PricedServe) -> Json:
     on = priced.line.on.matter if priced.line else None
+    volume = on.volume() if on else None
     return {
         "id": priced.serve.id,
         "name": priced.serve.name,
@@ -74,8 +75,9 @@ def _serve(priced: PricedServe) -> Json:
         "section": priced.section,
         "cost": {**cost_json(priced.cost), "base": priced.base},
         **_open_end(priced.cost),
-        "volume_l": on.volume() if on else None,
+        "volume_l": volume,
         "abv": on.abv if on else None,
+        "solubles_g_per_l": 1000.0 * on.solubles / volume if on and volume else None,
         "price": _candidate(priced.price),
         "suggestion": _suggestion(priced.suggestion),
         "on_target": priced.on_target,
@@ -193,6 +195,7 @@ def _line(reckoning: Reckoning, line: Line) -> Json:
         "share_lost": line.share_lost,
         "money": cost_json(reckoning.money(line.carried.row)),
         "of_this_lost": reckoning.lost_money(line.carried),
+        "lost_here": reckoning.lost_here(line),
         "stood_on": [{"figure": n, "value": v, "mark": m} for n, v, m in line.stood_on],
         "deviations": [
             {"reading": d.reading, "measured": d.measured, "predicted": d.predicted, "by": d.by}

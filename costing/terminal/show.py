@@ -218,7 +218,7 @@ def ledger_text(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
             rows.append((name, *_masses(stream), *carried))
         yield f"{number}. {STAGE_WORDS.get(line.kind, line.kind)} ({line.stage})"
         yield table(head, rows)
-        yield from _remarks(line)
+        yield from _remarks(reckoning, line)
         yield ""
     yield from _outputs(reckoning, ledger)
 
@@ -244,10 +244,11 @@ def _in_money(reckoning: Reckoning, stream: Stream, currency: str) -> str:
     return ("" if cost.complete else ">= ") + money(cost.making, currency)
 
 
-def _remarks(line: Line) -> Iterator[str]:
+def _remarks(reckoning: Reckoning, line: Line) -> Iterator[str]:
     if line.share_lost > 0.0:
         key = "weight" if line.key == "mass" else line.key
-        yield f"   lost here: {percent(line.share_lost)} of the {key} that entered"
+        lost = money(reckoning.lost_here(line), _currency(reckoning))
+        yield f"   lost here: {percent(line.share_lost)} of the {key} that entered, {lost} of the materials in it"
     if line.stood_on:
         parts = (f"{figure_text(n, v)} ({mark})" for n, v, mark in line.stood_on)
         yield "   stands on: " + ", ".join(parts)

@@ -57,7 +57,8 @@ def per_cent(low: int, high: int) -> st.SearchStrategy[str]:
 
 def share_of(estimate: float, low: float, high: float, unit: str) -> st.SearchStrategy[str]:
     """An amount between two multiples of an estimate."""
-    return st.integers(round(low * 100), round(high * 100)).map(lambda n: f"{max(estimate * n / 100, 0.001):.3f} {unit}")
+    hundredths = st.integers(round(low * 100), round(high * 100))
+    return hundredths.map(lambda n: f"{max(estimate * n / 100, 0.001):.3f} {unit}")
 
 
 _RIPE = [
@@ -294,7 +295,6 @@ def books(draw: Draw, own_use: bool = False) -> View:
     for n in range(draw(st.integers(1, 3))):
         preparation = draw(preparations(f"p{n}", dict(sources), own_use and draw(st.booleans())))
         made.append(preparation)
-        # taken more often than any one good, because that is what a chain is
         sources[preparation.id] = preparation.base
         for b in preparation.versions[0].byproducts:
             sources[f"{preparation.id}/{b.id}"] = b.base

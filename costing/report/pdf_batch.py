@@ -1,0 +1,164 @@
+"""The batch sheet: what goes in, stage by stage, where it is lost, and what a unit of what is made costs."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from reportlab.lib.units import mm
+from reportlab.platypus import Spacer
+
+from costing.book.records import LAYERS
+from costing.report.content import AddedRow, Contents, OutputRow, PreparationRow, StageRow
+from costing.report.pdf_page import (
+    COPPER,
+    FAINT,
+    PAPER,
+    RULE,
+    Ink,
+    closing,
+    figure,
+    heading,
+    money,
+    pages,
+    parts,
+    table,
+)
+from costing.report.pdf_strip import strips
+from costing.report.phrases import amiss_line, amount, deviation_line, figure_line, figure_words, notes_line, unit_word
+from costing.report.words import STAGE_WORDS, layer_word
+
+_WIDTH = 186.0
+_KEYS = {"ethanol": "alcohol", "solubles": "solids", "mass": "weight"}
+
+
+def batch_sheet(contents: Contents, preparation: PreparationRow) -> bytes:
+    """The sheet of one preparation as a PDF."""
+    ink, head = Ink(), contents.head
+    story: list[Any] = [ink.para(preparation.name, 16, bold=True), Spacer(1, 1 * mm)]
+    since = f"One standard batch, made this way since {preparation.since.isoformat()}."
+    story.append(ink.para(f"{since} {preparation.note}".strip(), 8, colour=FAINT))
+    story += [Spacer(1, 3 * mm), _blanks(ink)]
+    if preparation.outputs:
+        story.append(heading(ink, "What it makes and costs", _outputs(ink, preparation.outputs, contents)))
+        story += list(_marks(ink, preparation))
+    if preparation.stages:
+        story.append(heading(ink, "Stages"))
+        story.append(_stages(ink, preparation.stages))
+        story.append(heading(ink, "Where it goes, in kilograms", strips(preparation.stages, _WIDTH * mm, ink)))
+        story.append(heading(ink, "Loss ledger"))
+        story.append(_ledger(ink, preparation.stages, contents))
+        story.append(Spacer(1, 1 * mm))
+        story.append(ink.para(
+            "Kilograms; litres at 20 °C; pure alcohol in litres. Money carried is for the whole batch so far. Of this, "
+            "lost is a memo: the part of materials that was spent on what is lost. It is inside what is carried, never "
+            "added to it.",
+            6.5, colour=FAINT,
+        ))  # fmt: skip
+    story += list(_remarks(ink, preparation, contents))
+    story += closing(ink, preparation.cautions, head)
+    return pages(story, title="Batch sheet", head=head, ink=ink, wide=False)
+
+
+def _blanks(ink: Ink) -> Any:
+    """Boxes to fill in by hand."""
+    names = ("Day made", "Initials", "Lot", "Use by, set by the house")
+    cells = [[[ink.para(name, 6.5, colour=FAINT), Spacer(1, 5 * mm)] for name in names]]
+    return table(cells, [_WIDTH / 4] * 4, [("GRID", (0, 0), (-1, -1), 0.5, RULE)], headed=False)
+
+
+def _outputs(ink: Ink, outputs: tuple[OutputRow, ...], contents: Contents) -> Any:
+    head = contents.head
+    names = ("Output", "A batch makes", *(layer_word(layer).capitalize() for layer in LAYERS), "Cost per unit",
+             "of materials, lost")  # fmt: skip
+    rows = [[ink.para(name, 7, bold=True, right=n > 0) for n, name in enumerate(names)]]
+    for output in outputs:
+        unit = unit_word(output.base)
+        own = "some goes back into the next batch; the cost is settled for that" if output.net_of_itself else ""
+        row: list[Any] = [ink.two(output.name, own)]
+        row.append(ink.para(f"{output.made:,.3f} {unit}", 8, right=True))
+        row += [ink.para(text, 8, right=True) for text in parts(output.cost, head)]
+        cost = ink.para(f"{money(sum(output.cost), head)} / {unit}", 9, bold=True, right=True, colour=COPPER)
+        mark = [] if output.complete else [ink.para("at least", 6.5, bold=True, right=True, colour=COPPER)]
+        row.append([*mark, cost])
+        row.append(ink.para(money(output.lost_money, head), 8, right=True))
+        rows.append(row)
+    return table(rows, (48, 25, 18, 15, 16, 15, 28, 21))
+
+
+def _marks(ink: Ink, preparation: PreparationRow) -> Iterator[Any]:
+    for output in preparation.outputs:
+        said = []
+        if output.unpriced:
+            said.append(f"No price today: {', '.join(output.unpriced)}.")
+        if output.assumed_share:
+            said.append(f"{100 * output.assumed_share:.0f} % of this cost rests on assumed figures.")
+        elif output.id == preparation.id:
+            said.append("No assumed figure stands behind this cost: all are measured or computed from measured ones.")
+        if said:
+            yield Spacer(1, 0.8 * mm)
+            yield ink.para(f"{output.name}: {' '.join(said)}", 7, colour=FAINT)
+
+
+def _stages(ink: Ink, stages: tuple[StageRow, ...]) -> Any:
+    heads = ("Stage", "Goes in, as typed", "Figures, each with its mark", "Weighed, read")
+    rows: list[list[Any]] = [[ink.para(name, 7, bold=True) for name in heads]]
+    for n, stage in enumerate(stages, start=1):
+        times = [f"hands {stage.active}"] if stage.active else []
+        times += [f"alone {stage.passive}"] if stage.passive else []
+        under = " · ".join(t for t in (stage.equipment, *times, stage.note) if t)
+        figures = [ink.para(figure_line(f), 7.5) for f in stage.figures]
+        found = notes_line(stage.notes)
+        figures += [ink.para(f"{found} (computed)", 7.5, colour=FAINT)] if found else []
+        name = ink.two(f"{n} {STAGE_WORDS.get(stage.kind, stage.kind)}", under, 8, bold=True)
+        added = [ink.para(_goes_in(item), 8) for item in stage.added]
+        before = ink.para("what the stage before gave" if n > 1 else "nothing", 7.5, colour=FAINT)
+        rows.append([name, added or before, figures or "", ""])
+    return table(rows, (42, 64, 54, 26), [("LINEBEFORE", (3, 1), (3, -1), 0.25, RULE)])
+
+
+def _goes_in(item: AddedRow) -> str:
+    """As typed, and in the unit it is costed in where that is another."""
+    mark = " (assumed)" if item.mark == "assumed" else ""
+    in_base = f"{amount(item.amount)} {unit_word(item.base)}"
+    if not item.typed:
+        return f"{item.name}, {in_base}, computed" if item.kg else f"{item.name}, {in_base}"
+    typed = item.typed.lstrip("~ ")
+    same = typed.casefold().endswith(f" {item.base}")
+    return f"{item.name}, {typed}{mark}" + ("" if same else f" = {in_base}")
+
+
+def _ledger(ink: Ink, stages: tuple[StageRow, ...], contents: Contents) -> Any:
+    head = contents.head
+    heads = ("Stage", "In", "Goes on", "L", "% vol", "Pure alcohol", "Kept", "Meant to leave", "Lost",
+             "Unex- plained", "Yield lost", "Carried, materials", "of this, lost", "with making")  # fmt: skip
+    rows = [[ink.para(name, 6, bold=True, right=n > 0) for n, name in enumerate(heads)]]
+    for n, stage in enumerate(stages, start=1):
+        on = stage.flow("on")
+        left = [f"{f.name}: {figure(f.kg)} kg" for f in stage.flows if f.fate not in ("on", f.name)]
+        gone = sum(f.alcohol for f in stage.flows if f.fate in ("lost", "unexplained"))
+        left += [f"pure alcohol lost: {figure(gone)} L"] if gone >= 0.0005 else []
+        cells = [figure(stage.into.kg), figure(on.kg), figure(on.litres), figure(on.abv and 100 * on.abv, 1),
+                 figure(on.alcohol), *(figure(stage.flow(f).kg) for f in ("kept", "meant", "lost", "unexplained")),
+                 f"{100 * stage.share_lost:.1f} % {_KEYS[stage.key]}" if stage.share_lost else "–",
+                 money(stage.money[0], head), money(stage.lost_money, head), money(sum(stage.money), head)]  # fmt: skip
+        name = ink.two(f"{n} {STAGE_WORDS.get(stage.kind, stage.kind)}", "; ".join(left), 7.5)
+        rows.append([name, *(ink.para(cell, 7, right=True) for cell in cells)])
+    return table(rows, (30, 11, 11, 11, 9.5, 11, 11, 11, 11, 12, 15, 14.5, 13.5, 14.5),
+                 [("LEFTPADDING", (1, 0), (-1, -1), 0.5), ("BACKGROUND", (11, 1), (13, -1), PAPER)])  # fmt: skip
+
+
+def _remarks(ink: Ink, preparation: PreparationRow, contents: Contents) -> Iterator[Any]:
+    said = [
+        f"Stage {n}, {deviation_line(d)}." for n, s in enumerate(preparation.stages, start=1) for d in s.deviations
+        if d.predicted is not None
+    ]  # fmt: skip
+    yield from _list(ink, "Readings beside what is computed", said)
+    amiss = [amiss_line(p, contents) for p in preparation.problems]
+    yield from _list(ink, "What is amiss", amiss)
+    mine = [figure_words(a) for a in contents.assumptions if a.record == preparation.id]
+    yield from _list(ink, "What is assumed", mine)
+
+
+def _list(ink: Ink, title: str, lines: list[str]) -> Iterator[Any]:
+    if lines:
+        yield heading(ink, title, ink.para(lines[0], 7.5))
+        yield from (ink.para(line, 7.5) for line in lines[1:])

@@ -1,0 +1,120 @@
+"""The menu cost card: what every drink costs, earns and should be sold at, on one or two sheets for the owner."""
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import Any
+
+from reportlab.lib.units import mm
+from reportlab.platypus import Spacer
+
+from costing.book.records import LAYERS
+from costing.report.content import Contents, MenuRow, ServeRow
+from costing.report.pdf_page import COPPER, FAINT, Ink, closing, heading, money, pages, table
+from costing.report.phrases import amiss_line, figure_words, percent
+from costing.report.sheet_costs import base_words, listed
+from costing.report.words import layer_word
+
+_WIDTHS = (54, 18, 18, 17, 17, 16, 17, 24, 21, 26, 25, 20)
+_TARGETS = {"pour_cost": "{} pour cost", "margin": "{} margin", "multiplier": "{:.2f} × cost"}
+
+
+def menu_card(contents: Contents) -> bytes:
+    """The card as a PDF."""
+    ink, head = Ink(), contents.head
+    story: list[Any] = [ink.para("Menu cost card", 17, bold=True), Spacer(1, 1.5 * mm)]
+    story.append(ink.para(
+        f"{head.house}. Money in {head.currency or 'no currency'}. Pour cost, margin and suggestion stand on "
+        f"{base_words(head)} and on the net price{_levies(contents)}.", 8, colour=FAINT,
+    ))  # fmt: skip
+    for (menu, section), lines in groupby(contents.menu, key=lambda row: (row.menu, row.section)):
+        title = " · ".join(w for w in (menu, section) if w) or "On no menu"
+        story += _section(ink, title, list(lines), contents)
+    if not contents.menu:
+        story.append(ink.para("No serve is made on this day.", 9))
+    story += list(_below(ink, contents))
+    story += closing(ink, contents.cautions, head)
+    return pages(story, title="Menu cost card", head=head, ink=ink, wide=True)
+
+
+def _levies(contents: Contents) -> str:
+    if not contents.levies:
+        return "; no tax or service is entered"
+    said = [f"{levy.name} {percent(levy.rate)}{', kept' if levy.kept else ''}" for levy in contents.levies]
+    return f", after {listed(said)}"
+
+
+def _section(ink: Ink, title: str, lines: list[MenuRow], contents: Contents) -> list[Any]:
+    heads = ("Serve", "Cost", "With making", "Printed", "Net price", "Pour cost", "Margin", "Aims at", "Suggested",
+             "Point below gives away", "In the glass", "Rests on assumed")  # fmt: skip
+    first = [ink.para(name, 7, bold=True, right=n > 0) for n, name in enumerate(heads)]
+    small = ink.para(base_words(contents.head), 6, right=True, colour=FAINT)
+    first[1] = [first[1], small]
+    rows = [first, *(_row(ink, line, contents) for line in lines)]
+    return [heading(ink, title), table(rows, _WIDTHS)]
+
+
+def _row(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
+    head, serve, priced = contents.head, line.serve, line.priced
+    if not serve.costed:
+        empty: list[Any] = [ink.para("–", right=True) for _ in _WIDTHS[1:]]
+        empty[0] = ink.para("not costed", 7, bold=True, right=True, colour=COPPER)
+        return [ink.two(serve.name, "its build cannot be read: see below", bold=True), *empty]
+    sure = "" if serve.complete else "at least"
+    printed, told = priced.price, priced.suggestion
+    out: list[Any] = [ink.two(serve.name, _layers(serve, contents), bold=True)]
+    out.append(_cost(ink, serve.base_cost, sure, contents))
+    out.append(_cost(ink, serve.making, sure, contents))
+    if printed is None:
+        out += [ink.para("none", right=True, colour=FAINT), *(ink.para("–", right=True) for _ in range(3))]
+    else:
+        pour = "–" if printed.pour_cost is None else f"{100 * float(printed.pour_cost):.1f} %"
+        out += [
+            ink.para(money(float(printed.all_in), head), right=True),
+            ink.para(money(float(printed.net), head), right=True),
+            ink.two(pour, sure, right=True),
+            ink.two(money(float(printed.margin), head), "at most" if sure else "", right=True),
+        ]
+    met = {True: "met", False: "missed", None: ""}[priced.on_target]
+    value = priced.policy.value
+    shown = {"pour_cost": percent(value), "margin": money(float(value), head)}.get(priced.policy.kind, value)
+    aim = _TARGETS[priced.policy.kind].format(shown)
+    out.append(ink.two(aim if head.terms else "no terms", met, 7, right=True))
+    if told is None:
+        why = "price missing" if sure else ""
+        out += [ink.two("none", why, right=True), ink.para("–", right=True)]
+    else:
+        out.append(ink.para(money(float(told.at.all_in), head), 9, bold=True, right=True, colour=COPPER))
+        lower = "none" if told.lower is None else money(float(told.lower.all_in), head)
+        away = "" if told.gives_away is None else f"gives away {money(float(told.gives_away), head)}"
+        out.append(ink.two(lower, away, right=True))
+    strength = "strength not known" if serve.abv is None else f"{100 * serve.abv:.1f} % vol"
+    out.append(ink.two("–" if serve.litres is None else f"{1000 * serve.litres:.0f} ml", strength, right=True))
+    out.append(ink.para(f"{100 * serve.assumed_share:.0f} %", right=True))
+    return out
+
+
+def _cost(ink: Ink, value: float, sure: str, contents: Contents) -> list[Any]:
+    out = [ink.para(money(value, contents.head), 8.5, bold=True, right=True)]
+    return [ink.para(sure, 6.5, bold=True, right=True, colour=COPPER), *out] if sure else out
+
+
+def _layers(serve: ServeRow, contents: Contents) -> str:
+    """What making adds, as shares: rounded amounts of layers would not agree with the cost beside them."""
+    beside = [(w, v) for w, v in zip(LAYERS, serve.cost, strict=True) if v and w not in contents.head.base]
+    shares = [f"{layer_word(layer)} {100 * value / serve.making:.0f} %" for layer, value in beside]
+    said = [f"of the cost with making: {', '.join(shares)}"] if shares else []
+    said += [f"no price: {', '.join(serve.unpriced)}"] if serve.unpriced else []
+    said += [serve.technique.lower()] if serve.technique else []
+    return " · ".join(said)
+
+
+def _below(ink: Ink, contents: Contents) -> Iterator[Any]:
+    problems = [amiss_line(p, contents) for p in contents.problems]
+    if problems:
+        yield heading(ink, "What is amiss", ink.para(problems[0], 7.5))
+        yield from (ink.para(line, 7.5) for line in problems[1:])
+    assumed = [figure_words(item) for item in contents.assumptions]
+    if assumed:
+        words = "Nobody measured these figures; the share of cost that rests on them stands in the last column."
+        yield heading(ink, "What is assumed", ink.para(words, 7, colour=FAINT))
+        yield ink.para("; ".join(assumed), 7.5)

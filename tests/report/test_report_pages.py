@@ -1,0 +1,212 @@
+"""The printed pages hold the figures and the names, mark what they cannot show, and come out the same twice."""
+
+import io
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pdfplumber
+import pytest
+
+from costing.report import batch_name, write_reports
+from costing.report.cautions import cautions_for, permit_line
+from costing.report.cleartext import clear
+from costing.report.gather import contents
+from costing.report.pdf import batch_sheet, menu_card
+from costing.report.xlsx import LONGEST, plain, workbook
+from tests.report.chains import CHAINS, DAY, chain, find
+
+
+def _text(data: bytes) -> str:
+    with pdfplumber.open(io.BytesIO(data)) as pages:
+        return "\n".join(page.extract_text() or "" for page in pages.pages)
+
+
+def _flat(data: bytes) -> str:
+    """The same on one line, so that a phrase is found where it wraps."""
+    return " ".join(_text(data).split())
+
+
+def _batch(name: str, ident: str, edit: Any = None) -> str:
+    said = contents(chain(name, edit), 7)
+    return _text(batch_sheet(said, next(p for p in said.preparations if p.id == ident)))
+
+
+def test_the_card_of_the_first_chain_shows_what_was_agreed() -> None:
+    text = _text(menu_card(contents(chain("distillate"), 7)))
+    for word in ("2.63", "2.86", "16.00", "15.50", "gives away 0.42", "19.7 %", "Harbour Light", "Acceptance house",
+                 "2026-06-01", "revision 7", "page 1 of 1", "materials", "No permit reference"):  # fmt: skip
+        assert word in text, word
+
+
+@pytest.mark.parametrize("name", CHAINS)
+def test_every_name_of_a_chain_is_printed(name: str, tmp_path: Path) -> None:
+    reckoning = chain(name)
+    files = write_reports(reckoning, tmp_path / "made" / "here", revision=7)
+    assert [f.name for f in files][:2] == ["menu-cost.xlsx", "menu-cost.pdf"]
+    assert len(files) == 2 + len(reckoning.ledgers)
+    text = " ".join(_text(f.read_bytes()) for f in files if f.suffix == ".pdf").replace("\n", " ")
+    made = [p.name for p, _ in reckoning.view.preparations.values()]
+    for word in made + [s.name for s, _ in reckoning.view.serves.values()]:
+        assert word in text, word
+    assert sorted(p.name for p in files[0].parent.iterdir()) == sorted(f.name for f in files)
+
+
+def test_a_batch_sheet_follows_the_batch_to_the_last_gram() -> None:
+    text = _batch("distillate", "distillate")
+    for word in ("47.58 / L", "1.735 L", "6.000 kg", "refuse 49 % (measured)", "2.304", "1.110", "meant to leave",
+                 "31.15", "82.53", "Glass under vacuum", "No shelf life"):  # fmt: skip
+        assert word in text, word
+    mother = _batch("mother", "mother")
+    for word in ("unexplained", "keep 98 % (assumed)", "67.4 % vol where 70.2 % vol is computed", "Spent walnuts"):
+        assert word in mother, word
+
+
+def test_cautions_are_those_that_the_book_calls_for() -> None:
+    assert "distil" not in cautions_for(chain("cooler"))
+    assert {"pressure", "allergens", "shelf"} <= set(cautions_for(chain("cooler")))
+    assert {"distil", "vapour", "vacuum", "steep", "service"} <= set(cautions_for(chain("mother")))
+    assert "pressure" not in cautions_for(chain("mother"))
+    assert "distil" not in cautions_for(chain("distillate"), "lemon-juice")
+    assert "ran out on 2026-01-31" in permit_line("P 7", DAY.replace(month=1, day=31), DAY)
+
+
+def test_a_drink_with_an_unpriced_part_is_at_least_and_has_no_suggestion() -> None:
+    said = contents(chain("distillate", lambda p: p["quote"].pop(1)), 7)
+    text = _flat(menu_card(said))
+    for word in ("at least", "White rum 40 %", "missing", "What is amiss"):
+        assert word in text, word
+    assert "at least" in _batch("distillate", "distillate", lambda p: p["quote"].pop(1))
+
+
+def test_a_drink_that_cannot_be_read_is_printed_with_the_reason() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        find(plain, "serve", "harbour-light")["versions"][0]["build"]["adds"][0]["amount"] = "3 glugs"
+
+    said = contents(chain("distillate", edit), 7)
+    text = _text(menu_card(said))
+    assert "not costed" in text
+    assert '"glugs" is not known' in text
+    sheet = openpyxl.load_workbook(io.BytesIO(workbook(said)))["Serves"]
+    assert any("glugs" in str(cell.value) for row in sheet.iter_rows() for cell in row)
+
+
+def test_text_stays_text() -> None:
+    bad = ["=1+1", "@SUM(A1)", "+1", "-1", '=HYPERLINK("x")']
+    names = dict(zip(("rum", "lemon", "ice", "garnish", "water"), bad, strict=True))
+
+    def edit(plain: dict[str, Any]) -> None:
+        for ident, name in names.items():
+            find(plain, "good", ident)["name"] = name
+        plain["house"]["name"] = "=cmd|' /C calc'!A0"
+
+    said = contents(chain("distillate", edit), 7)
+    book = openpyxl.load_workbook(io.BytesIO(workbook(said)))
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
+    for name in (*bad, "=cmd|' /C calc'!A0"):
+        found = [cell for cell in cells if cell.value == name]
+        assert found, name
+        assert all(cell.data_type == "s" and cell.quotePrefix for cell in found), name
+    assert "=1+1" in _text(menu_card(contents(chain("distillate", lambda p: _rename(p, "=1+1 <b>&amp;")), 7)))
+    assert "=1+1 <b>&amp;" in _text(menu_card(contents(chain("distillate", lambda p: _rename(p, "=1+1 <b>&amp;")), 7)))
+
+
+def _rename(plain: dict[str, Any], name: str) -> None:
+    find(plain, "serve", "harbour-light")["name"] = name
+
+
+def test_what_cannot_be_seen_is_named_and_nothing_is_too_long() -> None:
+    assert clear("a\x07b\u202ec\r\nd") == "a<U+0007>b<U+202E>c\nd"
+    assert plain("_x000D_ and _x_") == "_x005F_x000D_ and _x_"
+    assert len(plain("x" * 40_000)) == LONGEST
+    assert plain("x" * 40_000).endswith("32,767 characters")
+
+
+def test_scripts_the_face_has_are_printed_and_others_are_marked() -> None:
+    name = "Лимон Ρακή 檸檬🍋"
+    text = _text(menu_card(contents(chain("distillate", lambda p: _rename(p, name)), 7)))
+    assert "Лимон Ρακή ▯▯▯" in text.replace("\n", " ")
+    for point in ("U+6AB8", "U+6AAC", "U+1F34B"):
+        assert point in text
+    assert "right to left" not in text
+    assert "right to left" in _text(menu_card(contents(chain("distillate", lambda p: _rename(p, "לימון")), 7)))
+
+
+def test_a_very_long_name_is_wrapped_and_never_cut() -> None:
+    words = [f"word{n}" for n in range(400)]
+
+    def edit(plain: dict[str, Any]) -> None:
+        _rename(plain, " ".join(words))
+        find(plain, "preparation", "distillate")["name"] = "W" * 900
+        plain["house"]["name"] = "House " * 60
+
+    text = _text(menu_card(contents(chain("distillate", edit), 7)))
+    assert all(word in text for word in words)
+    assert _batch("distillate", "distillate", edit).count("W") >= 900
+
+
+def test_equal_input_gives_equal_bytes() -> None:
+    for make in (menu_card, workbook, lambda c: batch_sheet(c, c.preparations[0])):
+        assert make(contents(chain("mother"), 7)) == make(contents(chain("mother"), 7))
+
+
+def test_a_book_with_nothing_in_it_still_prints() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        for kind in ("menu", "serve", "preparation", "quote", "good", "equipment", "supplier"):
+            plain[kind] = []
+        plain["house"]["terms"] = []
+
+    said = contents(chain("distillate", edit), 0)
+    assert "No serve is made on this day." in _text(menu_card(said))
+    openpyxl.load_workbook(io.BytesIO(workbook(said)))
+
+
+def test_a_currency_without_cents_is_printed_without_them() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        plain["house"]["currency"] = "JPY"
+        for quote in plain["quote"]:
+            quote["currency"] = "JPY"
+            quote["price"] = str(int(float(quote["price"]) * 160))
+        plain["house"]["terms"][0]["points"] = {"step": "50"}
+        plain["menu"] = []
+
+    reckoning = chain("distillate", edit)
+    text = _text(menu_card(contents(reckoning, 7)))
+    assert f"{reckoning.serve_cost('harbour-light').materials:,.0f}" in text
+    assert "On no menu" in text
+    assert "." not in text.split("Harbour Light")[1].split("%")[0]
+
+
+def test_progress_is_told_and_names_of_files_are_safe(tmp_path: Path) -> None:
+    told: list[tuple[int, int]] = []
+    one = "cooler-base"
+    files = write_reports(chain("cooler"), tmp_path, revision=1, batch=one, progress=lambda *n: told.append(n))
+    assert [f.name for f in files] == ["menu-cost.xlsx", "menu-cost.pdf", "batch-cooler-base.pdf"]
+    assert told == [(0, 3), (1, 3), (2, 3), (3, 3)]
+    assert len(write_reports(chain("cooler"), tmp_path, revision=1, batch=())) == 2
+    with pytest.raises(ValueError, match="no preparation 'nothing'"):
+        write_reports(chain("cooler"), tmp_path, revision=1, batch="nothing")
+    taken: set[str] = set()
+    assert [batch_name(i, taken) for i in ("a/b", "A:b", "..", "ä b")] == [
+        "batch-a_b.pdf", "batch-A_b-2.pdf", "batch-preparation.pdf", "batch-ä_b.pdf",
+    ]  # fmt: skip
+
+
+def test_a_place_that_cannot_be_written_is_named(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("here")
+    with pytest.raises(OSError, match="file"):
+        write_reports(chain("cooler"), tmp_path / "file" / "under", revision=1)
+    (tmp_path / "menu-cost.xlsx").mkdir()
+    (tmp_path / "menu-cost.xlsx" / "full").write_text("x")
+    with pytest.raises(OSError, match=r"menu-cost\.xlsx"):
+        write_reports(chain("cooler"), tmp_path, revision=1)
+    assert sorted(os.listdir(tmp_path)) == ["file", "menu-cost.xlsx"]  # noqa: PTH208
+
+
+def test_the_heavy_libraries_are_loaded_late() -> None:
+    import subprocess
+
+    code = "import sys, costing.report; sys.exit(any(m in sys.modules for m in ('openpyxl', 'reportlab')))"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
