@@ -231,7 +231,7 @@ def need_venv(root: Path) -> None:
     must_run(line.split(), root, line)
     if not can_make():
         own = "python{}.{}-venv".format(sys.version_info[0], sys.version_info[1])
-        raise Stop("python3-venv is for another Python than this: run  apt-get install -y " + own + "  and then this again")
+        raise Stop("python3-venv is for another Python: run  apt-get install -y " + own + "  and then this again")
 
 
 def make(root: Path) -> None:

@@ -100,8 +100,9 @@ def _cost(ink: Ink, value: float, sure: str, contents: Contents) -> list[Any]:
 
 def _layers(serve: ServeRow, contents: Contents) -> str:
     """What making adds, as shares: rounded amounts of layers would not agree with the cost beside them."""
-    beside = [(w, v) for w, v in zip(LAYERS, serve.cost, strict=True) if v and w not in contents.head.base]
-    shares = [f"{layer_word(layer)} {100 * value / serve.making:.0f} %" for layer, value in beside]
+    whole = serve.making
+    beside = [(w, v) for w, v in zip(LAYERS, serve.cost, strict=True) if v > 0.005 * whole and w not in contents.head.base]
+    shares = [f"{layer_word(layer)} {100 * value / whole:.0f} %" for layer, value in beside]
     said = [f"of the cost with making: {', '.join(shares)}"] if shares else []
     said += [f"no price: {', '.join(serve.unpriced)}"] if serve.unpriced else []
     said += [serve.technique.lower()] if serve.technique else []

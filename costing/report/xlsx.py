@@ -164,7 +164,7 @@ def _write(ws: Worksheet, sheet: Sheet, styles: dict[str, _Style], contents: Con
     ws.sheet_view.showGridLines = False
     ws.sheet_properties.tabColor = COPPER if sheet.name in ("Prices", "Menu") else INK
     if sheet.head:
-        ws.freeze_panes = ws.cell(sheet.head + 1, sheet.fixed_columns + 1)
+        ws.freeze_panes = f"{get_column_letter(sheet.fixed_columns + 1)}{sheet.head + 1}"
         ws.print_title_rows = f"1:{sheet.head}"
     last = get_column_letter(sheet.printed_columns or len(sheet.widths))
     ws.print_area = f"A1:{last}{max(sheet.last, 1)}"

@@ -266,7 +266,7 @@ def test_a_mother_that_is_nearly_all_itself_settles(own: str, rounds: int) -> No
     assert ledger.rounds <= rounds
     unit = ledger.outputs["pot"].unit.matter
     assert unit is not None
-    drawn = ledger.outputs["pot"].made - float(own.split()[0])
+    drawn = ledger.outputs["pot"].made - float(own.removesuffix(" l"))
     sugar_in = next(s.matter for s in ledger.lines[0].ins if s.source == "juice").solubles
     assert drawn * unit.solubles == pytest.approx(sugar_in, rel=1e-9)
 
@@ -323,7 +323,7 @@ ROASTED = prep(
         ("s1", {"out.mass": "19.5 kg"}, "out.mass", "out.mass"),  # a slipped point: the standard weighing serves
         ("s1", {"out.mass": "-1 kg"}, "out.mass", "out.mass"),
         ("s1", {"out.mass": "1.95 l"}, "out.mass", "out.mass"),
-        ("s1", {"out.abv": "3 % vol"}, "", "out.mass"),  # says nothing of the water: nor does it take the place of what does
+        ("s1", {"out.abv": "3 % vol"}, "", "out.mass"),  # says nothing of the water that left
         ("s2", {"left.mass": "10 g"}, "left.mass", "spent"),  # lighter than the dry fruit in it
         ("s2", {"out.mass": "100 kg"}, "out.mass", "spent"),
         ("s2", {"out.volume": "40 l"}, "out.volume", "spent"),

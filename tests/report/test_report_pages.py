@@ -210,3 +210,21 @@ def test_the_heavy_libraries_are_loaded_late() -> None:
 
     code = "import sys, costing.report; sys.exit(any(m in sys.modules for m in ('openpyxl', 'reportlab')))"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_a_refused_preparation_is_printed_with_the_reason_and_no_cost() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        stages = find(plain, "preparation", "distillate")["versions"][0]["stages"]
+        stages[-1]["facts"]["abv"] = "80 % vol"
+
+    reckoning = chain("distillate", edit)
+    assert reckoning.ledgers["distillate"].refused
+    said = contents(reckoning, 7)
+    text = _flat(batch_sheet(said, next(p for p in said.preparations if p.id == "distillate")))
+    assert "proofing only makes weaker" in text
+    assert "What it makes and costs" not in text
+    assert "distil" in cautions_for(reckoning, "distillate")
+    book = openpyxl.load_workbook(io.BytesIO(workbook(said)))
+    for name in ("Preparations", "Ledger", "Serves", "Menu"):
+        cells = [str(cell.value) for row in book[name].iter_rows() for cell in row]
+        assert any("ot costed" in value or "Serves!" in value for value in cells), name
