@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+import traceback
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -11,6 +12,9 @@ from costing.book.history import BadJournal, Conflict, NothingToUndo
 from costing.book.plain import BadForm
 from costing.store import FileFault
 from costing.terminal import commands
+
+OUR_FAULT = 70
+"""Exit code of a fault in the program itself (EX_SOFTWARE of BSD sysexits)."""
 
 _ABOUT = """What a bar's own ingredients and drinks cost, from the suppliers' packs through every loss to the glass.
 
@@ -140,6 +144,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     except (BadForm, FileFault, Conflict, NothingToUndo, BadJournal, commands.Mistake, OSError, ValueError) as error:
         print(f"stillroom: {' '.join(str(error).split())}", file=sys.stderr)
         return 2
+    except Exception:  # noqa: BLE001  the last door: a fault of ours must not pass for "problems found"
+        traceback.print_exc()
+        print("stillroom: this is a fault of the program, not of your book; the file is as it was", file=sys.stderr)
+        return OUR_FAULT
 
 
 if __name__ == "__main__":

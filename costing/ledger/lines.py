@@ -76,8 +76,8 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Output:
-    """A preparation or by-product as it is issued: its Unit, how much a batch makes net of what it uses of itself,
-    and the direct row per base unit."""
+    """A preparation or by-product as it is issued: its Unit, how many base units a batch makes, how many of them
+    the next batch takes (``own_use``), and the direct row per base unit, cleared of own use."""
 
     id: str
     unit: Unit

@@ -85,8 +85,6 @@ def _priced(reckoning: Reckoning, line: MenuLine, menu: str, section: str, polic
         policy=aim,
         price=price,
         suggestion=suggestion,
-        move_volume=(
-            break_even_volume(price.net, suggestion.at.net, exact(base)) if price and suggestion else None
-        ),
+        move_volume=(break_even_volume(price.net, suggestion.at.net, exact(base)) if price and suggestion else None),
         assumed_share=reckoning.assumed_share(built.carried) if built else 0.0,
     )

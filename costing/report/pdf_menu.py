@@ -100,8 +100,8 @@ def _cost(ink: Ink, value: float, sure: str, contents: Contents) -> list[Any]:
 
 def _layers(serve: ServeRow, contents: Contents) -> str:
     """What making adds, as shares: rounded amounts of layers would not agree with the cost beside them."""
-    whole = serve.making
-    beside = [(w, v) for w, v in zip(LAYERS, serve.cost, strict=True) if v > 0.005 * whole and w not in contents.head.base]
+    whole, base = serve.making, contents.head.base
+    beside = [(w, v) for w, v in zip(LAYERS, serve.cost, strict=True) if v > 0.005 * whole and w not in base]
     shares = [f"{layer_word(layer)} {100 * value / whole:.0f} %" for layer, value in beside]
     said = [f"of the cost with making: {', '.join(shares)}"] if shares else []
     said += [f"no price: {', '.join(serve.unpriced)}"] if serve.unpriced else []

@@ -23,7 +23,7 @@ def reading_word(name: str) -> str:
 
 
 def figure_line(figure: FigureRow) -> str:
-    """"refuse 49 % (measured)", with how where it is said."""
+    """ "refuse 49 % (measured)", with how where it is said."""
     how = f", {figure.how}" if figure.how else ""
     return f"{reading_word(figure.name)} {figure.typed.lstrip('~ ')} ({figure.mark}{how})"
 
@@ -37,7 +37,7 @@ def by_kind(reading: str, value: float, sign: str = "") -> str:
 
 
 def deviation_line(row: DeviationRow) -> str:
-    """"leaves, weighed: 1.560 kg where 1.500 kg is computed, +0.060 kg"."""
+    """ "leaves, weighed: 1.560 kg where 1.500 kg is computed, +0.060 kg"."""
     said = f"{reading_word(row.reading)}: {by_kind(row.reading, row.measured)}"
     if row.predicted is None:
         return f"{said}, where the other figures predict nothing"
@@ -46,7 +46,7 @@ def deviation_line(row: DeviationRow) -> str:
 
 
 def flow_line(flow: FlowRow) -> str:
-    """"pot residue 2.304 kg, lost"."""
+    """ "pot residue 2.304 kg, lost"."""
     word = FATE_WORDS[flow.fate]
     return f"{flow.kg:.3f} kg {word}" if flow.name == flow.fate else f"{flow.name} {flow.kg:.3f} kg, {word}"
 
@@ -90,7 +90,7 @@ def amiss_line(problem: Problem, contents: Contents) -> str:
 
 
 def figure_words(item: Assumption) -> str:
-    """"Technique Stirred: dilution ~25 %"."""
+    """ "Technique Stirred: dilution ~25 %"."""
     how = "; ".join(text for text in (item.how, item.note) if text)
     return f"{item.where}: {reading_word(item.figure)} {item.typed}{f' ({how})' if how else ''}"
 

@@ -135,9 +135,7 @@ def _serve(sheet: Sheet, row: int, serve: ServeRow, contents: Contents, refs: Re
     return row + 2, (at(row, MAKING, SERVES), total.making, total.flag)
 
 
-def _not_costed(
-    sheet: Sheet, row: int, serve: ServeRow, contents: Contents
-) -> tuple[int, tuple[str, str, str]]:
+def _not_costed(sheet: Sheet, row: int, serve: ServeRow, contents: Contents) -> tuple[int, tuple[str, str, str]]:
     """A serve whose build cannot be read has no cost at all, not a cost of nothing."""
     sheet.text(row, MAKING, NOT_COSTED, "block.right")
     sheet.number(row, FLAG, 1.0, "flag")

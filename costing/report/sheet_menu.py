@@ -178,6 +178,3 @@ def _serve(
     put(10, f'{unsure}IF(OR({lowest}<=0,{lowest}<{points[1]}),"none",{lowest}))', "money")
     put(11, f'IF(ISNUMBER({lower}),({suggested}-{lower})/{whole}*{kept},"")', "money")
     put(12, f'IF(AND(ISNUMBER({net}),ISNUMBER({need_net})),IF({net}>={need_net}-{SLACK},"yes","no"),"")', "centre")
-
-
-

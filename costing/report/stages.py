@@ -55,9 +55,7 @@ def flow(name: str, fate: Fate, matter: Matter) -> FlowRow:
         litres, abv = (matter.volume(), matter.abv) if matter.free.mass else (None, None)
     except ValueError:  # dry sugar and the like: weighed, never poured
         litres, abv = None, None
-    return FlowRow(
-        name=name, fate=fate, kg=matter.mass, litres=litres, abv=abv, alcohol=matter.ethanol * PURE_ALCOHOL
-    )
+    return FlowRow(name=name, fate=fate, kg=matter.mass, litres=litres, abv=abv, alcohol=matter.ethanol * PURE_ALCOHOL)
 
 
 def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str]) -> tuple[AddedRow, ...]:

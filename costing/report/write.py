@@ -1,12 +1,10 @@
 """The files of a report, each written whole or not at all."""
 
-import os
 import re
-import tempfile
 from collections.abc import Callable, Iterable
-from contextlib import suppress
 from pathlib import Path
 
+from costing.disk import write_whole
 from costing.ledger.reckon import Reckoning
 from costing.report.gather import contents
 
@@ -50,7 +48,8 @@ def write_reports(
     for done, (name, make) in enumerate(jobs):
         if progress:
             progress(done, len(jobs))
-        written.append(_write(folder / name, make()))
+        write_whole(make(), folder / name)
+        written.append(folder / name)
     if progress:
         progress(len(jobs), len(jobs))
     return written
@@ -65,22 +64,3 @@ def batch_name(ident: str, taken: set[str]) -> str:
         name = f"batch-{stem}-{count}.pdf"
     taken.add(name.casefold())
     return name
-
-
-def _write(path: Path, data: bytes) -> Path:
-    """Put the bytes in place at once. OSError names the path and leaves an older file as it was."""
-    temporary = ""
-    try:
-        handle, temporary = tempfile.mkstemp(prefix=".", suffix=path.suffix, dir=path.parent)
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(temporary).chmod(0o644)
-        os.replace(temporary, path)  # noqa: PTH105
-    except OSError as error:
-        if temporary:
-            with suppress(OSError):
-                Path(temporary).unlink()
-        raise OSError(error.errno, error.strerror or "cannot be written", str(path)) from error
-    return path

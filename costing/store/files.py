@@ -1,9 +1,9 @@
-"""Putting files in place so that a crash leaves the old one or the new one, never half of one."""
+"""Files of the store put in place, with the store's own errors."""
 
 import os
-import secrets
 from pathlib import Path
 
+from costing.disk import sync, sync_folder, write_whole
 from costing.store.faults import FileFault, fault_of_os
 
 
@@ -13,31 +13,6 @@ def full_path(path: str | Path) -> Path:
         return Path(path).resolve()
     except (OSError, RuntimeError, ValueError) as error:  # a loop of links, a NUL in the name
         raise FileFault(path, "missing", str(error)) from error
-
-
-def beside(target: Path) -> Path:
-    """A fresh hidden name in the folder of ``target``, so that it can be moved there in one step."""
-    return target.with_name(f".{target.name[:100]}.{os.getpid()}-{secrets.token_hex(4)}.part")
-
-
-def sync(path: Path) -> None:
-    """Wait until the content of a file has reached the disk."""
-    handle = os.open(path, os.O_RDWR)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def sync_folder(folder: Path) -> None:
-    """Wait until the names in a folder have reached the disk (Windows has no such call and needs none)."""
-    if os.name == "nt":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def place_new(part: Path, target: Path) -> None:
@@ -63,17 +38,9 @@ def place_new(part: Path, target: Path) -> None:
 def write_text(text: str, target: Path) -> None:
     """Write UTF-8 text, in place of an older file if there is one. FileFault when the disk refuses."""
     target = full_path(target)
-    part = beside(target)
+    if target.is_dir():
+        raise FileFault(target, "folder")
     try:
-        if target.is_dir():
-            raise FileFault(target, "folder")
-        with part.open("x", encoding="utf-8", newline="\n") as out:
-            out.write(text)
-            out.flush()
-            os.fsync(out.fileno())
-        part.replace(target)
-        sync_folder(target.parent)
+        write_whole(text.encode("utf-8"), target)
     except OSError as error:
         raise fault_of_os(target, error, "read_only") from error
-    finally:
-        part.unlink(missing_ok=True)

@@ -6,8 +6,9 @@ from pathlib import Path
 
 from costing.book.history import Row
 from costing.book.plain import dumps, record_to_plain
+from costing.disk import beside
 from costing.store.faults import FileFault, translated
-from costing.store.files import beside, place_new
+from costing.store.files import place_new
 from costing.store.form import Form, text_of
 from costing.store.rows import add_row, check_pages, connect, head_of, number_in, record_of
 

@@ -19,8 +19,9 @@ from costing.book.change import Change
 from costing.book.history import Act, BadJournal, Fold, Loaded, Row, check_record, replay
 from costing.book.plain import dumps, from_plain, record_to_plain
 from costing.book.records import KINDS
+from costing.disk import beside
 from costing.store.faults import FileFault, FileTooNew, fault_of_os, translated
-from costing.store.files import beside, full_path, place_new
+from costing.store.files import full_path, place_new
 from costing.store.form import CURRENT, Form, text_of
 from costing.store.migrate import migrate
 from costing.store.rows import WAIT, add_row, check_pages, connect, head_of, number_in, record_of, rows_in

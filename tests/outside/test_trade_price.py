@@ -336,14 +336,14 @@ def test_a_suggestion_meets_its_target_and_the_point_below_does_not(
     assert found.at.margin == found.at.net - spent
 
 
-def test_invented_dearer_main_ingredient_moves_two_dishes_by_the_method_alone() -> None:
-    """Textbook S41: one factor on the whole cost, or one margin on both: lasagna and rib-eye change places."""
+def test_the_method_and_not_the_cost_moves_the_price() -> None:
+    """Textbook S41: factor prices of 8.33 and 18.33 for two dishes. The margin beside them is invented, computed."""
     lasagna, rib_eye = D("2.50"), D("5.50")
     by_factor = [suggest(c, target("pour_cost", "0.30"), [], PLAIN).needed_net for c in (lasagna, rib_eye)]
     assert [round(p, 2) for p in by_factor] == [D("8.33"), D("18.33")]
     by_margin = [suggest(c, target("margin", "7.00"), [], PLAIN).needed_net for c in (lasagna, rib_eye)]
     assert by_margin[1] - by_margin[0] == rib_eye - lasagna
-    assert by_factor[1] - by_factor[0] == (rib_eye - lasagna) / D("0.30")
+    assert round(by_factor[1] - by_factor[0], 20) == (rib_eye - lasagna) / D("0.30")
 
 
 @pytest.mark.parametrize("bad", [D("-0.01"), D("-1e9")])

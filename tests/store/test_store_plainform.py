@@ -68,7 +68,7 @@ BAD = {
     "{}": 'x: "stillroom": {"form": "1.0"} is missing, so this is not a book',
     '{"stillroom": {"form": 1.0}}': 'x: stillroom.form: 1.0 is not a form such as "1.0" in quotes',
     '{"stillroom": {"form": "0.9"}}': "x: stillroom.form: there was never a form 0.9",
-    HEAD + "\n,}": "x: line 2, column 2: this is not JSON (expecting property name enclosed in double quotes)",
+    HEAD + "\n 7}": "x: line 2, column 2: this is not JSON (expecting ',' delimiter)",
     HEAD + ', "bottle": []}': "x: 'bottle' is not a kind of record; the kinds are " + ", ".join(KINDS),
     HEAD + ', "good": {}}': "x: good: a list of records is needed",
     HEAD + ', "house": []}': "x: house: one object is needed",
