@@ -1,12 +1,16 @@
-"""Rules of the house that a reader could break without noticing: imports, words for codes, and what the docs promise."""
+"""House rules a reader could break without noticing: imports, words for codes, and what the docs promise."""
 
+import contextlib
+import io
 import re
 import shlex
 import subprocess
 import sys
 from pathlib import Path
 
-from costing.__main__ import parser
+import pytest
+
+from costing.__main__ import main, parser
 from costing.book.kinds import FACT_DIMS, STAGE_KINDS
 from costing.report.words import CODES, STAGE_WORDS
 
@@ -51,3 +55,15 @@ def test_no_assert_guards_the_product() -> None:
     for folder in ("costing", "resources"):
         for file in (ROOT / folder).rglob("*.py"):
             assert not re.search(r"^\s*assert\b|except:\s*$", file.read_text("utf-8"), re.MULTILINE), file
+
+
+def test_the_readme_shows_what_the_commands_print(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    readme = (ROOT / "README.md").read_text("utf-8")
+    monkeypatch.chdir(tmp_path)
+    printed = io.StringIO()
+    with contextlib.redirect_stdout(printed):
+        for line in re.findall(r"^    python -m costing ((?:new|cost|ledger) [^\n]+)", readme, re.MULTILINE):
+            main(shlex.split(line))
+    shown = [line for block in re.findall(r"```\n(.*?)```", readme, re.DOTALL) for line in block.splitlines()]
+    assert len(shown) > 30
+    assert [line for line in shown if line not in printed.getvalue().splitlines()] == []

@@ -18,7 +18,7 @@ _HEADINGS = (
 
 def prices_sheet(contents: Contents) -> tuple[Sheet, Refs]:
     """The sheet, and where each good's unit cost stands on it."""
-    sheet = Sheet(NAME, (28, 18, 15, 11, 9, 8, 9, 11, 11, 6, 11, 11, 8, 12, 9, 30))
+    sheet = Sheet(NAME, (28, 24, 15, 11, 9, 8, 9, 11, 11, 6, 11, 11, 8, 12, 30, 30))
     head = contents.head
     sheet.wide(1, 1, 8, "Prices", "title")
     sheet.wide(

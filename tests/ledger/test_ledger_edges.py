@@ -57,7 +57,9 @@ def book(
                    "terms": [{"since": "2026-01-01"}], **(house or {})}),
         ("good", {"id": "hand", "name": "Hand", "kind": "labour", "base": "h", "layer": "labour"}),
     ]  # fmt: skip
-    stock: list[Plain] = [{"id": g, "name": g, "kind": k, "base": b, "makeup": m} for g, (k, b, m) in BASES.items()] + list(goods)
+    stock: list[Plain] = [
+        {"id": g, "name": g, "kind": k, "base": b, "makeup": m} for g, (k, b, m) in BASES.items()
+    ] + list(goods)
     plain += [("good", good) for good in stock]
     offered = {q["good"]: q for q in quotes}
     for good in [*stock, {"id": "hand", "base": "h"}]:
