@@ -11,6 +11,7 @@ from costing.book.records import LAYERS
 from costing.ledger import Ledger, Line, Reckoning, Stream, why
 from costing.ledger.rows import Carried
 from costing.pricing import Candidate, PricedServe, split
+from costing.report.cautions import caution, cautions_for
 from costing.report.words import (
     FATE_WORDS,
     NOTE_WORDS,
@@ -24,6 +25,8 @@ from costing.report.words import (
 from costing.terminal.table import printable, table
 
 DASH = "-"
+HAZARDS = frozenset({"distil", "vapour", "vacuum", "pressure"})
+"""Cautions that a loss ledger on the terminal ends with; the reports print all of them."""
 
 
 def money(value: float | Decimal, currency: str, more: int = 0) -> str:
@@ -263,7 +266,7 @@ def _remarks(reckoning: Reckoning, line: Line) -> Iterator[str]:
 
 
 def _outputs(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
-    currency = _currency(reckoning)
+    currency, view = _currency(reckoning), reckoning.view
     for output in ledger.outputs.values():
         cost = reckoning.costs[output.id]
         parts = ", ".join(
@@ -277,6 +280,11 @@ def _outputs(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
             f"{money(reckoning.lost_money(output.direct), currency, 2)} of the materials was lost on the way; "
             f"{percent(reckoning.assumed_share(output.direct), 0)} rests on assumed figures"
         )
+    for code in cautions_for(reckoning, ledger.id):
+        if code in HAZARDS:
+            house = view.book.house
+            permit, until = (house.permit, house.permit_until) if house else ("", None)
+            yield f"Caution: {caution(code, permit, until, view.day)}"
     if ledger.refused:
         yield "Refused: it cannot be costed until the errors below are put right."
 

@@ -54,6 +54,9 @@ def test_first_chain_in_the_terminal(shell: Shell) -> None:
     assert "1.73468 l" in ledger
     assert "lost here: 26.2 % of the ethanol" in ledger
     assert "82.53" in ledger
+    assert "19.34 of the materials in it" in ledger  # the invented worked chain: 26.2 % of 73.80
+    assert "8.75 of the materials in it" in ledger  # and 11.85 % of 73.80 in the pots
+    assert "Caution: Distilling needs a licence nearly everywhere" in ledger
 
 
 @pytest.mark.parametrize("name", chains.NAMES)
