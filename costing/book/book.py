@@ -27,7 +27,7 @@ from costing.book.records import (
     Terms,
     Version,
 )
-from costing.book.units import Dim, UnitDef, lookup
+from costing.book.units import UNITS, Dim, UnitDef, lookup
 
 R = TypeVar("R")
 HOUSE: Key = ("house", "house")
@@ -182,20 +182,24 @@ class View:
             out.setdefault(quote.good, []).append(quote)
         return {g: tuple(sorted(q, key=lambda x: (x.since, x.id), reverse=True)) for g, q in out.items()}
 
-    def quote_of(self, good: str) -> Quote | None:
-        """The quote that costs a good: the preferred supplier's latest, else the latest of any supplier."""
-        offers = self.quotes.get(good, ())
+    def offers(self, good: str) -> tuple[Quote, ...]:
+        """The quotes for a good in the order they cost it: the preferred supplier's, then the latest first."""
         preferred = self.goods[good].preferred if good in self.goods else ""
-        return next((q for q in offers if q.supplier == preferred), offers[0] if offers else None)
+        return tuple(sorted(self.quotes.get(good, ()), key=lambda q: q.supplier != preferred))
+
+    def quote_of(self, good: str) -> Quote | None:
+        """The first of ``offers``, or None."""
+        return next(iter(self.offers(good)), None)
 
     @cached_property
     def measures(self) -> Mapping[str, UnitDef]:
-        """The house's own measures, such as a dash, in litres, kilograms or pieces."""
+        """The house's own measures, such as a dash, in litres, kilograms or pieces; they never replace a known unit."""
         out: dict[str, UnitDef] = {}
         for name, fact in self.book.house.measures if self.book.house else ():
             unit = lookup(fact.unit)
-            if unit is not None and unit.dim in (Dim.VOLUME, Dim.MASS, Dim.COUNT):
-                out[name.lower()] = UnitDef(unit.dim, fact.value * unit.factor)
+            known = unit is not None and unit.dim in (Dim.VOLUME, Dim.MASS, Dim.COUNT)
+            if unit is not None and known and fact.value > 0 and name.lower() not in UNITS:
+                out[name.lower()] = UnitDef(unit.dim, fact.value * unit.factor, assumed=fact.mark == "assumed")
         return out
 
     def price_of(self, line: MenuLine) -> DatedPrice | None:

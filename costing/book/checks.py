@@ -11,13 +11,14 @@ from costing.book.book import Book
 from costing.book.fact import Fact
 from costing.book.kinds import FACT_DIMS, READING_DIMS, STAGE_KINDS
 from costing.book.money import digits
-from costing.book.problem import Problem, problem
+from costing.book.problem import Level, Problem, problem
 from costing.book.records import (
     BatchLog,
     Equipment,
     Facts,
     Glass,
     Good,
+    House,
     Menu,
     Preparation,
     Quote,
@@ -27,7 +28,7 @@ from costing.book.records import (
     Technique,
     Version,
 )
-from costing.book.units import Dim, lookup
+from costing.book.units import UNITS, Dim, lookup
 
 Check = Callable[[Book], Iterable[Problem]]
 
@@ -43,16 +44,29 @@ def house(book: Book) -> Iterator[Problem]:
         yield problem("unknown-currency", "house", value=book.house.currency)
     if not book.house.terms:
         yield problem("no-terms", "house")
-    if any(not terms.base for terms in book.house.terms):
-        yield problem("no-base", "house/terms")
     yield from _same_day("house/terms", (t.since for t in book.house.terms))
     yield from _repeated("house/measures", book.house.measures)
     for name, fact in book.house.measures:
         unit = lookup(fact.unit)
-        if unit is None or unit.dim not in (Dim.VOLUME, Dim.MASS, Dim.COUNT):
+        if unit is None or unit.dim not in (Dim.VOLUME, Dim.MASS, Dim.COUNT) or fact.value <= 0:
             yield problem("bad-measure", "house", name=name, text=fact.text)
+        if name.lower() in UNITS:
+            yield problem("measure-shadows", "house", "warning", name=name)
+    yield from _points(book.house)
     if book.house.labour and book.house.labour not in book.all(Good):
         yield _missing("house", "good", book.house.labour)
+
+
+def _points(house: House) -> Iterator[Problem]:
+    """Price points that the currency can show."""
+    try:
+        places = digits(house.currency)
+    except ValueError:
+        return
+    for terms in house.terms:
+        for amount in (terms.points.step, *terms.points.endings):
+            if amount != round(amount, places):
+                yield problem("points-too-fine", f"house/{terms.since}", value=amount, currency=house.currency)
 
 
 def ids(book: Book) -> Iterator[Problem]:
@@ -65,13 +79,18 @@ def ids(book: Book) -> Iterator[Problem]:
 
 
 def quotes(book: Book) -> Iterator[Problem]:
-    """Quotes for goods and suppliers that exist, in a currency that exists."""
+    """Quotes for goods and suppliers that exist, in a currency that exists, one a day."""
+    seen: dict[tuple[str, str, date], str] = {}
     for quote in book.all(Quote).values():
         where = f"quote/{quote.id}"
         if quote.good not in book.all(Good):
             yield _missing(where, "good", quote.good)
         if quote.supplier not in book.all(Supplier):
-            yield _missing(where, "supplier", quote.supplier)
+            yield _missing(where, "supplier", quote.supplier, "warning")
+        day = quote.good, quote.supplier, quote.since
+        if day in seen:
+            yield problem("two-quotes", where, "warning", other=seen[day], day=quote.since)
+        seen[day] = quote.id
         try:
             digits(quote.currency)
         except ValueError:
@@ -83,7 +102,7 @@ def goods(book: Book) -> Iterator[Problem]:
     for good in book.all(Good).values():
         where = f"good/{good.id}"
         if good.preferred and good.preferred not in book.all(Supplier):
-            yield _missing(where, "supplier", good.preferred)
+            yield _missing(where, "supplier", good.preferred, "warning")
         if good.base in ("h", "kwh") and good.layer == "materials":
             yield problem("layer-mismatch", where, "warning", base=good.base, layer=good.layer)
         yield from _repeated(where, good.makeup)
@@ -165,7 +184,7 @@ def serves(book: Book) -> Iterator[Problem]:
             if version.technique and version.technique not in book.all(Technique):
                 yield _missing(where, "technique", version.technique)
             if version.glass and version.glass not in book.all(Glass):
-                yield _missing(where, "glass", version.glass)
+                yield _missing(where, "glass", version.glass, "warning")
 
 
 def menus(book: Book) -> Iterator[Problem]:
@@ -189,7 +208,21 @@ def logs(book: Book) -> Iterator[Problem]:
             yield _missing(f"log/{log.id}", "preparation", log.preparation)
 
 
-CHECKS: tuple[Check, ...] = (house, ids, goods, quotes, preparations, serves, menus, logs)
+def names(book: Book) -> Iterator[Problem]:
+    """Names that a person can tell apart."""
+    seen: dict[tuple[str, str], str] = {}
+    for (kind, ident), record in sorted(book.records.items(), key=lambda item: item[0]):
+        if not isinstance(record, Good | Preparation | Serve | Supplier):
+            continue
+        fold = " ".join(record.name.casefold().split())
+        if not fold:
+            yield problem("blank-name", f"{kind}/{ident}", "warning")
+        elif (kind, fold) in seen:
+            yield problem("same-name", f"{kind}/{ident}", "warning", name=record.name, other=seen[kind, fold])
+        seen.setdefault((kind, fold), ident)
+
+
+CHECKS: tuple[Check, ...] = (house, ids, names, goods, quotes, preparations, serves, menus, logs)
 
 
 def check(book: Book) -> tuple[Problem, ...]:
@@ -197,8 +230,8 @@ def check(book: Book) -> tuple[Problem, ...]:
     return tuple(p for rule in CHECKS for p in rule(book))
 
 
-def _missing(where: str, what: str, ident: str) -> Problem:
-    return problem("missing", where, what=what, id=ident)
+def _missing(where: str, what: str, ident: str, level: Level = "error") -> Problem:
+    return problem("missing", where, level, what=what, id=ident)
 
 
 def _same_day(where: str, days: Iterable[date]) -> Iterator[Problem]:

@@ -22,6 +22,7 @@ _NUMBER = re.compile(
     r"(?P<whole>[0-9]+) +(?P<top>[0-9]+)/(?P<under>[0-9]+)|(?P<top2>[0-9]+)/(?P<under2>[0-9]+)"
     r"|(?P<plain>-?[0-9]+(?:[.,][0-9]+)?)"
 )
+_UNITS_WITH_DIGITS = re.compile(r"g/100 ?ml|kg/m3")
 _SPACES = str.maketrans({"\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2044": "/", "\u2212": "-"})
 LONGEST = 200
 LARGEST = Decimal("1e9")
@@ -75,7 +76,7 @@ def parse_fact(text: str, mark: Mark | None = None) -> Fact:
         raise ValueError(f"{text!r}: {work[: found.end() + 2]!r} can be read in more than one way")
     value = _value(found, text)
     unit = " ".join(rest.split())
-    if len(unit) > 40 or any(ch.isdigit() for ch in unit.replace("g/100", "").replace("m3", "").replace("1", "", 1)):
+    if len(unit) > 40 or any(ch.isdigit() for ch in _UNITS_WITH_DIGITS.sub("", unit.lower())):
         raise ValueError(f"{text!r}: {unit!r} is not a unit")
     return Fact(text=text, value=value, unit=unit, mark=mark or ("assumed" if assumed else "measured"))
 

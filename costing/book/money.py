@@ -9,6 +9,8 @@ import iso4217
 TIE = 1e-9
 """A computed float within this of a half is taken as the half: 0 wrong cents of 60,000 with 553 exact ties."""
 
+_HALF = Decimal("0.5") + Decimal("1e-9")
+
 
 @cache
 def digits(currency: str) -> int:
@@ -33,17 +35,23 @@ def exact(value: float) -> Decimal:
     return Decimal(repr(value))
 
 
-def rounded(value: float, places: int) -> Decimal:
-    """Half up with ties tolerated: floor(x * 10^d + 0.5 + 1e-9), sign kept aside so that -x mirrors x."""
+def rounded(value: float | Decimal, places: int) -> Decimal:
+    """Half up with ties tolerated: floor(x * 10^d + 0.5 + 1e-9), sign kept aside so that -x mirrors x.
+
+    A float is worked in float64 and a Decimal in Decimal, so that an exact amount is rounded exactly.
+    """
     if not math.isfinite(value):
         raise ValueError(f"{value} is not an amount of money")
-    scaled = math.floor(abs(value) * 10**places + 0.5 + TIE)
-    return Decimal(int(math.copysign(scaled, value)) if scaled else 0).scaleb(-places)
+    if isinstance(value, Decimal):
+        scaled = math.floor(abs(value).scaleb(places) + _HALF)
+    else:
+        scaled = math.floor(abs(value) * 10**places + 0.5 + TIE)
+    return Decimal(-scaled if value < 0 else scaled).scaleb(-places)
 
 
 def shown(value: float | Decimal, currency: str) -> Decimal:
     """An amount as it is printed in a currency."""
-    return rounded(float(value), digits(currency))
+    return rounded(value, digits(currency))
 
 
 def parts_shown(parts: list[float], currency: str) -> list[Decimal]:

@@ -128,6 +128,8 @@ class Quote:
             raise ValueError(f"a pack of {self.content.text!r} must hold more than nothing")
         if self.until is not None and self.until < self.since:
             raise ValueError(f"the last day {self.until} lies before the first day {self.since}")
+        if self.tax_rate is not None and not 0 <= self.tax_rate < 1:
+            raise ValueError(f"the tax_rate {self.tax_rate} must lie from 0 to below 1 (0.19 is 19 %)")
         if self.tax == "inc" and self.tax_rate is None:
             raise ValueError("a price with tax in it needs its tax_rate (0.19 is 19 %)")
         if self.free is not None and (self.free.paid <= 0 or self.free.free < 0):
@@ -323,6 +325,10 @@ class Terms:
     policy: Policy = Policy("pour_cost", Decimal("0.20"))
     base: tuple[Layer, ...] = ("materials",)
     recovers_tax: bool = True
+
+    def __post_init__(self) -> None:
+        if not self.base or len(set(self.base)) < len(self.base):
+            raise ValueError(f"the base {list(self.base)} must name at least one layer, and each once")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -30,11 +30,12 @@ class Dim(StrEnum):
 
 
 class UnitDef(NamedTuple):
-    """base = value * factor + offset, in the base unit of ``dim``."""
+    """base = value * factor + offset, in the base unit of ``dim``; a house measure may be ``assumed``."""
 
     dim: Dim
     factor: Decimal
     offset: Decimal = Decimal(0)
+    assumed: bool = False
 
 
 def _table() -> dict[str, UnitDef]:

@@ -1,19 +1,31 @@
 """Follow a preparation or a serve through its stages: the loss ledger, before any price is known."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from costing.book.book import View
 from costing.book.fact import Fact, Mark
+from costing.book.kinds import FACT_DIMS
 from costing.book.problem import Problem, problem
-from costing.book.records import BESIDE, BatchLog, Preparation, ServeVersion, Stage, Version
+from costing.book.records import (
+    BESIDE,
+    BaseUnit,
+    BatchLog,
+    Facts,
+    Preparation,
+    ServeVersion,
+    Stage,
+    Version,
+)
 from costing.book.units import Dim
 from costing.ledger.lines import Ledger, Line, Output
 from costing.ledger.matter import NOTHING, Matter
+from costing.ledger.mechanisms import Impossible
 from costing.ledger.ownuse import outward
 from costing.ledger.rows import Carried
 from costing.ledger.stage import Refused, Shelf, run_stage
-from costing.ledger.unit import Unbridged, Unit, amount_in_base, figure
+from costing.ledger.unit import Unbridged, Unit, amount_in_base, figure, within_density
 
 SETTLED = 1e-14
 """A mother batch has settled when no mass per unit moves by more than this share of a kilogram in a round."""
@@ -21,29 +33,39 @@ MOST_ROUNDS = 400
 
 
 def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Mark, float], ...]:
-    """Goods that a stage's time costs: (good, measured or assumed, hours or kWh of all runs)."""
+    """Goods that a stage's time costs: (good, measured or assumed, hours or kWh of all runs).
+
+    Impossible for a time below nothing or less than one run; Unbridged for a figure that is no time.
+    """
     house = view.book.house
     machine = view.equipment.get(stage.equipment)
     runs_fact = dict(stage.facts).get("runs")
-    runs = float(runs_fact.value) if runs_fact else 1.0
+    runs = figure(runs_fact, FACT_DIMS["runs"], view.measures)[1] if runs_fact else 1.0
+    if not 1.0 <= runs <= 1000.0:
+        raise Impossible("out-of-range", "runs", value=runs, low=1, high=1000)
+    hours = {"active": 0.0, "passive": 0.0}
+    for name, fact in (("active", stage.active), ("passive", stage.passive)):
+        if fact is not None:
+            hours[name] = runs * figure(fact, (Dim.TIME,), view.measures)[1]
+            if hours[name] < 0.0:
+                raise Impossible("out-of-range", name, value=fact.text, low=0, high="1e9")
     out: list[tuple[str, Mark, float]] = []
     labour = stage.labour or (house.labour if house else "")
     if stage.active is not None and labour:
-        out.append((labour, stage.active.mark, runs * figure(stage.active, (Dim.TIME,), view.measures)[1]))
+        out.append((labour, stage.active.mark, hours["active"]))
     if stage.passive is not None and machine is not None:
-        alone = runs * figure(stage.passive, (Dim.TIME,), view.measures)[1]
         if machine.hour:
-            out.append((machine.hour, stage.passive.mark, alone))
+            out.append((machine.hour, stage.passive.mark, hours["passive"]))
         if machine.energy and machine.power is not None:
             kilowatts = figure(machine.power, (Dim.POWER,), view.measures)[1]
             assumed = "assumed" in (machine.power.mark, stage.passive.mark)
-            out.append((machine.energy, "assumed" if assumed else "measured", alone * kilowatts))
+            out.append((machine.energy, "assumed" if assumed else "measured", hours["passive"] * kilowatts))
     return tuple(out)
 
 
-def shelf_of(view: View, units: Mapping[str, Unit]) -> Shelf:
+def shelf_of(view: View, units: Mapping[str, Unit], refused: frozenset[str] = frozenset()) -> Shelf:
     """What stages may take on this day."""
-    return Shelf(units, lambda source: flows(view, source), view.measures, lambda stage: hours_of(view, stage))
+    return Shelf(units, lambda source: flows(view, source), view.measures, lambda stage: hours_of(view, stage), refused)
 
 
 def flows(view: View, source: str) -> bool:
@@ -60,22 +82,23 @@ class _Run:
     off: Mapping[str, tuple[Matter, Carried]]
 
 
-def _through(ident: str, stages: tuple[Stage, ...], version: Version, shelf: Shelf, forgiving: bool = False) -> _Run:
-    """All stages in order. Refused carries the Problems of the first that cannot be."""
+def _through(where: str, ident: str, version: Version, shelf: Shelf, logged: Mapping[str, Facts] | None) -> _Run:
+    """All stages in order. _Stopped carries the Problems of the first that cannot be."""
     matter, carried = NOTHING, Carried()
     lines: list[Line] = []
     off: dict[str, tuple[Matter, Carried]] = {}
-    for stage in stages:
+    for stage in version.stages:
         kept = tuple(b for b in version.byproducts if b.stage == stage.id)
-        where = f"{ident}/stage/{stage.id}"
+        at = f"{where}/stage/{stage.id}"
+        readings = None if logged is None else logged.get(stage.id, stage.readings)
         try:
-            line, parts = run_stage(stage, matter, carried, shelf, where, kept, forgiving)
+            line, parts = run_stage(stage, matter, carried, shelf, at, kept, readings)
         except Refused as stop:
             raise _Stopped(tuple(lines), stop.problems) from None
         except Unbridged as gap:
-            raise _Stopped(tuple(lines), (problem(gap.code, where, **gap.detail),)) from None
+            raise _Stopped(tuple(lines), (problem(gap.code, at, **gap.detail),)) from None
         except ValueError as error:
-            raise _Stopped(tuple(lines), (problem("outside-physics", where, why=error),)) from None
+            raise _Stopped(tuple(lines), (problem("outside-physics", at, why=error),)) from None
         for stream in line.outs:
             if stream.fate == "kept":
                 off[f"{ident}/{stream.source}"] = stream.matter, parts[stream.source]
@@ -96,55 +119,69 @@ def follow(
     version: Version,
     units: Mapping[str, Unit],
     log: BatchLog | None = None,
+    refused: frozenset[str] = frozenset(),
 ) -> Ledger:
     """The loss ledger of a preparation on a day, of its standard batch or, with ``log``, of a batch as made.
 
-    ``units`` holds every good and every other output. A preparation that uses itself (a mother batch) is solved
-    as a fixed point over the masses; it is refused when it uses as much as it makes.
+    ``units`` holds every good and every other output; ``refused`` are preparations that have none today. A
+    preparation that uses itself (a mother batch) is solved as a fixed point over the masses; it is refused when it
+    uses as much as it makes.
     """
-    stages = _with_log(version.stages, log)
-    ident = preparation.id
+    ident, where = preparation.id, f"preparation/{preparation.id}/{version.since}"
+    logged = None if log is None else dict(log.readings)
     own = {ident} | {f"{ident}/{b.id}" for b in version.byproducts}
-    uses_itself = any(i.source in own for s in stages for i in s.adds)
+    uses_itself = any(i.source in own for s in version.stages for i in s.adds)
     known: dict[str, Unit] = dict(units)
     try:
+        _hangs_together(version, where)
         if uses_itself:
-            known |= _first_guess(stages, own, preparation, version, known, view)
+            known |= _first_guess(version.stages, own, preparation, version, known, view)
         settling = uses_itself
+        steps: list[Mapping[str, Unit]] = []
         for rounds in range(1, MOST_ROUNDS + 1):
-            shelf = shelf_of(view, known)
             # a reading may not fit the guess that the fixed point starts from: it is judged once that has settled
-            run = _through(ident, stages, version, shelf, forgiving=settling or log is not None)
-            made = _issue(preparation, version, run, view)
-            moved = 0.0
-            for name, output in made.items():
-                if uses_itself:
-                    moved = max(moved, _moved(known.get(name), output.unit))
-                    known[name] = output.unit
-            if moved <= SETTLED and settling:
-                settling = False
-            elif moved <= SETTLED:
-                return _finish(ident, run, made, stages, shelf, rounds)
-        raise _Stopped(run.lines, (problem("mother-does-not-settle", ident, rounds=MOST_ROUNDS),))
+            judged = {s.id: s.readings for s in version.stages} if settling and logged is None else logged
+            run = _through(where, ident, version, shelf_of(view, known, refused), judged)
+            made = _issue(preparation, version, run, view, where)
+            if uses_itself:
+                now = {name: output.unit for name, output in made.items()}
+                moved = max(_moved(known.get(name), unit) for name, unit in now.items())
+                steps.append(now)
+                known |= now if moved <= SETTLED else speeded(steps)
+                if moved > SETTLED:
+                    continue
+            if not settling:
+                return _finish(ident, where, run, made, rounds)
+            settling = False
+        outputs, gain = outward(made)
+        why = "gain" if outputs is None else "mother-does-not-settle"
+        loop = f"{ident} -> {ident}"
+        raise _Stopped(run.lines, (problem(why, where, gain=gain, loop=loop, rounds=MOST_ROUNDS),))
     except _Stopped as stop:
         return Ledger(ident, stop.lines, {}, _line_problems(stop.lines) + stop.problems)
 
 
-def _with_log(stages: tuple[Stage, ...], log: BatchLog | None) -> tuple[Stage, ...]:
-    """The stages with a batch's own readings in place of the standard's."""
-    if log is None:
-        return stages
-    logged = dict(log.readings)
-    return tuple(replace(s, readings=logged[s.id]) if s.id in logged else s for s in stages)
+def _hangs_together(version: Version, where: str) -> None:
+    """Stop at what would lose a stream or its money: a by-product of no stage, a stage named twice, no stage."""
+    names = Counter(stage.id for stage in version.stages)
+    wrong = [problem("repeated", where, name=name) for name, count in names.items() if count > 1]
+    wrong += [
+        problem("missing", f"{where}/byproduct/{b.id}", what="stage", id=b.stage)
+        for b in version.byproducts
+        if b.stage not in names
+    ]
+    if not names:
+        wrong.append(problem("no-stage", where))
+    if wrong:
+        raise _Stopped((), tuple(wrong))
 
 
-def _finish(
-    ident: str, run: _Run, made: Mapping[str, Output], stages: tuple[Stage, ...], shelf: Shelf, rounds: int
-) -> Ledger:
+def _finish(ident: str, where: str, run: _Run, made: Mapping[str, Output], rounds: int) -> Ledger:
     outputs, gain = outward(made)
     problems = _line_problems(run.lines)
     if outputs is None:
-        return Ledger(ident, run.lines, {}, (*problems, problem("gain", ident, gain=gain, loop=f"{ident} -> {ident}")))
+        refusal = problem("gain", where, gain=gain, loop=f"{ident} -> {ident}")
+        return Ledger(ident, run.lines, {}, (*problems, refusal))
     return Ledger(ident, run.lines, outputs, problems, rounds)
 
 
@@ -152,47 +189,63 @@ def _line_problems(lines: tuple[Line, ...]) -> tuple[Problem, ...]:
     return tuple(p for line in lines for p in line.problems)
 
 
-def _issue(preparation: Preparation, version: Version, run: _Run, view: View) -> dict[str, Output]:
+def _issue(preparation: Preparation, version: Version, run: _Run, view: View, where: str) -> dict[str, Output]:
     """The outputs of a batch, gross: how many base units, of what matter, on which row."""
-    ident, density = preparation.id, None
-    if version.density is not None:
-        density = figure(version.density, (Dim.DENSITY,), view.measures)[1]
-    out = {ident: _output(ident, preparation.base, run.matter, run.carried, density, run.lines, version, view)}
+    ident, density, pieces = preparation.id, None, None
+    try:
+        if version.density is not None:
+            density = within_density(figure(version.density, (Dim.DENSITY,), view.measures)[1])
+        if version.makes is not None and preparation.base == "each":
+            pieces = figure(version.makes, (Dim.COUNT, Dim.RATIO), view.measures)[1]
+    except Unbridged as gap:
+        raise _Stopped(run.lines, (problem(gap.code, where, **gap.detail),)) from None
+    if preparation.base == "each" and version.makes is None:
+        raise _Stopped(run.lines, (problem("needs-makes", where),))
+    if pieces is not None and pieces <= 0.0 and version.makes is not None:
+        text = version.makes.text
+        wrong = problem("out-of-range", where, figure="makes", value=text, low="above 0", high="1e9")
+        raise _Stopped(run.lines, (wrong,))
+    guessed = frozenset({"density"} if version.density and version.density.mark == "assumed" else ())
+    out = {ident: _output(ident, preparation.base, run, density, pieces, guessed, where)}
     for b in version.byproducts:
         name = f"{ident}/{b.id}"
         if name in run.off:
             matter, carried = run.off[name]
-            out[name] = _output(name, b.base, matter, carried, None, run.lines, None, view)
+            part = _Run(run.lines, matter, carried, {})
+            out[name] = _output(name, b.base, part, None, None, frozenset(), f"{where}/byproduct/{b.id}")
     return out
 
 
 def _output(
     name: str,
-    base: str,
-    matter: Matter,
-    carried: Carried,
+    base: BaseUnit,
+    run: _Run,
     density: float | None,
-    lines: tuple[Line, ...],
-    version: Version | None,
-    view: View,
+    pieces: float | None,
+    guessed: frozenset[str],
+    where: str,
 ) -> Output:
+    matter, stated = run.matter, run.lines[-1].makes if "/" not in name else None
     volume = matter.mass / density if density else matter.volume()
-    if base == "each":
-        if version is None or version.makes is None:
-            raise _Stopped(lines, (problem("needs-makes", name),))
-        made = figure(version.makes, (Dim.COUNT, Dim.RATIO), view.measures)[1]
-    elif base == "kg":
-        made = matter.mass
+    poured: float | None = matter.mass / volume if volume and matter.mass else density
+    if pieces is not None:
+        made: float | None = pieces
+    elif stated is not None:
+        made = stated[1] if stated[0].value == base else None
+        if made is None and poured:
+            made = stated[1] / poured if base == "l" else stated[1] * poured
     else:
-        if volume is None:
-            raise _Stopped(lines, (problem("no-volume", name, figure="density"),))
-        made = volume
+        made = matter.mass if base == "kg" else volume
+    if made is None:
+        raise _Stopped(run.lines, (problem("no-volume", where, figure="density"),))
     if made <= 0.0:
-        raise _Stopped(lines, (problem("makes-nothing", name),))
-    poured = matter.mass / volume if volume else None
-    piece = (Dim.MASS, matter.mass / made) if base == "each" else None
-    unit = Unit(base, matter * (1.0 / made), poured, piece)  # type: ignore[arg-type]
-    return Output(name, unit, made, carried.part(1.0 / made))
+        raise _Stopped(run.lines, (problem("makes-nothing", where),))
+    if stated is not None:
+        # what it is made of is not known, only how much there is: it is costed and poured, not followed
+        return Output(name, Unit(base, None, density, guessed=guessed), made, run.carried.part(1.0 / made))
+    piece = (Dim.MASS, matter.mass / made) if base == "each" and matter.mass > 0.0 else None
+    unit = Unit(base, matter * (1.0 / made), poured, piece, guessed)
+    return Output(name, unit, made, run.carried.part(1.0 / made))
 
 
 def _first_guess(
@@ -209,7 +262,7 @@ def _first_guess(
         unit = units.get(item[0])
         if item[0] not in own and unit is not None and unit.matter is not None:
             try:
-                fresh = fresh + unit.matter * amount_in_base(item[1], unit, view.measures)
+                fresh = fresh + unit.matter * amount_in_base(item[1], unit, view.measures).value
             except Unbridged:
                 continue  # the stage itself will refuse it, with the place
     blend = fresh.free if fresh.free.mass else Matter(water=1.0)
@@ -230,27 +283,55 @@ def _adds(stages: tuple[Stage, ...]) -> Iterator[tuple[str, Fact]]:
 
 def _moved(before: Unit | None, after: Unit) -> float:
     if before is None or before.matter is None or after.matter is None:
-        return 1.0
-    a, b = before.matter, after.matter
-    names = ("ethanol", "water", "solubles", "insolubles", "gas")
-    return max(abs(a.amount(n) - b.amount(n)) for n in names)
+        return 0.0 if before == after else 1.0
+    return max(abs(a - b) for a, b in zip(before.matter.parts, after.matter.parts, strict=True))
+
+
+def speeded(steps: list[Mapping[str, Unit]]) -> Mapping[str, Unit]:
+    """The next guess of a fixed point: after every third round, Aitken's delta-squared on each mass.
+
+    A batch that is nearly all itself moves a little less every round; the sum of that geometric series is known from
+    three rounds. A guess that is not a mass (negative, not finite) is left as the plain round had it.
+    """
+    last = steps[-1]
+    if len(steps) < 3 or len(steps) % 3:
+        return last
+    out: dict[str, Unit] = {}
+    for name, unit in last.items():
+        first, second = steps[-3][name].matter, steps[-2][name].matter
+        if first is None or second is None or unit.matter is None:
+            return last
+        jumped = []
+        for a, b, c in zip(first.parts, second.parts, unit.matter.parts, strict=True):
+            bend = (c - b) - (b - a)
+            guess = c - (c - b) ** 2 / bend if abs(bend) > 1e-13 * max(abs(c), 1e-3) else c
+            jumped.append(guess if 0.0 <= guess <= 3.0 else c)
+        out[name] = replace(unit, matter=Matter(*jumped))
+    return out
 
 
 def follow_serve(
-    view: View, ident: str, version: ServeVersion, units: Mapping[str, Unit]
+    view: View, ident: str, version: ServeVersion, units: Mapping[str, Unit], refused: frozenset[str] = frozenset()
 ) -> tuple[Line | None, tuple[Problem, ...]]:
     """One drink: its build as a one-stage preparation that makes one. The technique's dilution is water from ice.
 
-    None with Problems when an input cannot be read. Hands are costed by ``seconds``.
+    Pieces the house makes (a twist, a wheel) stand beside the drink like a bought garnish. None with Problems when an
+    input cannot be read. Hands are costed by ``seconds``.
     """
-    build, where = version.build, f"serve/{ident}"
+    build, where = version.build, f"serve/{ident}/{version.since}"
     technique = view.techniques.get(version.technique)
     if technique is not None and technique.dilution is not None and "dilution" not in dict(build.facts):
         build = replace(build, facts=(*build.facts, ("dilution", technique.dilution)))
     if version.seconds is not None:
         build = replace(build, active=version.seconds)
+
+    def drunk(source: str) -> bool:
+        made = view.preparations.get(source)
+        return flows(view, source) and (made is None or made[0].base != "each")
+
+    shelf = shelf_of(view, {s: u if drunk(s) else replace(u, matter=None) for s, u in units.items()}, refused)
     try:
-        line, _ = run_stage(build, NOTHING, Carried(), shelf_of(view, units), where)
+        line, _ = run_stage(build, NOTHING, Carried(), replace(shelf, flows=drunk), f"{where}/stage/{build.id}")
     except Refused as stop:
         return None, stop.problems
     except Unbridged as gap:

@@ -6,6 +6,7 @@ from typing import Literal
 
 from costing.book.fact import Mark
 from costing.book.problem import Problem
+from costing.book.units import Dim
 from costing.ledger.matter import NOTHING, Matter
 from costing.ledger.rows import EMPTY, Carried, Row, plus
 from costing.ledger.unit import Unit
@@ -40,8 +41,12 @@ class Deviation:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One stage of a ledger. ``share_lost`` is of the key component that entered; ``stood_on`` lists the figures
-    used, each with its mark; ``carried`` is what the running stream has taken in after this stage."""
+    """One stage of a ledger.
+
+    ``share_lost`` is of the key component that entered; ``stood_on`` lists the figures used, each with its mark;
+    ``carried`` is what the running stream has taken in after this stage; ``makes`` is the stated product (kg or L)
+    of a stage whose matter cannot say it.
+    """
 
     stage: str
     kind: str
@@ -54,6 +59,7 @@ class Line:
     deviations: tuple[Deviation, ...] = ()
     notes: tuple[tuple[str, float], ...] = ()
     problems: tuple[Problem, ...] = ()
+    makes: tuple[Dim, float] | None = None
 
     @property
     def entered(self) -> Row:

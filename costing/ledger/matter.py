@@ -50,6 +50,11 @@ class Matter:
             return None
 
     @property
+    def parts(self) -> tuple[float, float, float, float, float]:
+        """Ethanol, water, solubles, insolubles, gas, in kg."""
+        return self.ethanol, self.water, self.solubles, self.insolubles, self.gas
+
+    @property
     def abv(self) -> float | None:
         """Strength as a fraction by volume, or None where there is no liquid volume."""
         return None if self.volume() is None or self.liquid.mass == 0 else self.liquid.abv

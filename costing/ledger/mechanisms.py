@@ -7,11 +7,11 @@ predicted composition. ``own`` names the figures that the result stands on.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from costing.ledger.matter import NOTHING, Matter, of_liquid
-from costing.liquor import Liquid, blend_to_abv, dilute_to_brix, distil
+from costing.liquor import Liquid, blend_to_abv, distil
 
 Figures = Mapping[str, float]
 
@@ -19,6 +19,10 @@ SCALES = 0.005
 """Share by which a weighing or a jug may be off: common practice, no source; a gap inside it is not impossible."""
 HYDROMETER = 0.005
 """Strength reading error as a fraction by volume (0.5 % vol): common practice, no source."""
+
+
+SYRUP_LIMIT = 0.8499
+"""Dissolved solids over solids and water, just inside the 0.85 up to which the volume of a syrup is known."""
 
 
 class Impossible(ValueError):
@@ -40,14 +44,18 @@ class Charge:
 
 @dataclass(frozen=True, slots=True)
 class Parted:
-    """What goes on, what leaves by difference, film on the equipment, and kg of diluent the stage asked for."""
+    """What goes on, what leaves by difference, film on the equipment, and kg of diluent the stage asked for.
+
+    ``doubts`` are codes of warnings: the masses stand, but something about them is not known well.
+    """
 
     out: Matter
     left: Matter = NOTHING
     own: frozenset[str] = frozenset()
     film: Matter = NOTHING
     diluent: float = 0.0
-    notes: tuple[tuple[str, float], ...] = field(default=())
+    notes: tuple[tuple[str, float], ...] = ()
+    doubts: tuple[str, ...] = ()
 
 
 def _upper(figure: str, value: float, most: float, code: str = "more-out-than-in") -> float:
@@ -110,12 +118,17 @@ def mix(charge: Charge, figures: Figures) -> Parted:
     """Blend, dissolve, build, carbonate: everything goes on; ice melt comes in, surplus gas leaves."""
     whole, own = charge.entering, frozenset[str]()
     melt = 0.0
+    doubts: tuple[str, ...] = ()
     if "dilution" in figures:
         if figures["dilution"] < 0.0 or figures["dilution"] > 5.0:
             raise Impossible("out-of-range", "dilution", value=figures["dilution"], low=0.0, high=5.0)
-        melt = Liquid.pure_water(1.0).density / 1000.0 * figures["dilution"] * _volume(whole, "dilution")
-        whole = whole + Matter(water=melt)
-        own |= {"dilution"}
+        volume = whole.volume()
+        if volume is None:
+            doubts = ("melt-not-known",)
+        else:
+            melt = Liquid.pure_water(1.0).density / 1000.0 * figures["dilution"] * volume
+            whole = whole + Matter(water=melt)
+            own |= {"dilution"}
     vented = NOTHING
     if "co2" in figures:
         wanted = figures["co2"] / 1000.0 * _volume(whole, "co2")
@@ -125,7 +138,7 @@ def mix(charge: Charge, figures: Figures) -> Parted:
         own |= {"co2"}
     share, stood_on = _kept(whole, figures)
     out, left = whole.split(share)
-    return Parted(out, left + vented, own | stood_on, diluent=melt)
+    return Parted(out, left + vented, own | stood_on, diluent=melt, doubts=doubts)
 
 
 def proof(charge: Charge, figures: Figures) -> Parted:
@@ -145,17 +158,24 @@ def proof(charge: Charge, figures: Figures) -> Parted:
             raise Impossible("stronger-than-charge", name, value=target, most=now)
         kilograms = blend_to_abv(entering.liquid, unit.liquid, target)
     elif "brix" in figures:
-        name, target = "brix", figures["brix"]
-        if not 0.0 < target <= entering.liquid.brix / 100.0 + 1e-12:
-            raise Impossible("sweeter-than-charge", name, value=target, most=entering.liquid.brix / 100.0)
-        kilograms = dilute_to_brix(entering.liquid, target * 100.0)[1]
-        unit = Matter(water=1.0)
+        name = "brix"
+        kilograms = _diluent_to_brix(entering, unit, figures["brix"])
     elif "out.mass" in figures or "out.volume" in figures:
         name = "out.mass" if "out.mass" in figures else "out.volume"
         kilograms = _diluent_to_amount(entering, unit, name, figures[name])
     else:
         raise Impossible("needs-fact", "abv", options="abv, brix, out.abv, out.mass or out.volume")
     return Parted(entering + unit * kilograms, own=frozenset({name}), diluent=kilograms)
+
+
+def _diluent_to_brix(entering: Matter, unit: Matter, target: float) -> float:
+    """Kilograms of diluent that bring dissolved solids to a share of the mass: the lever rule."""
+    now = entering.liquid.brix / 100.0
+    if not 0.0 < target <= now + 1e-12:
+        raise Impossible("sweeter-than-charge", "brix", value=100 * target, most=100 * now)
+    if unit.solubles >= target:
+        raise Impossible("diluent-too-sweet", "brix", value=100 * target, least=100 * unit.solubles)
+    return max(0.0, entering.solubles - target * entering.mass) / (target - unit.solubles)
 
 
 def _diluent_to_amount(entering: Matter, unit: Matter, name: str, amount: float) -> float:
@@ -190,7 +210,8 @@ def dry(charge: Charge, figures: Figures) -> Parted:
             raise Impossible("more-water-than-in", own, value=water, most=entering.water)
         water = entering.water
     vapour = Matter(water=water)
-    return Parted(entering.less(vapour), vapour, frozenset({own}))
+    doubts = ("alcohol-may-leave",) if entering.ethanol > 0.0 else ()
+    return Parted(entering.less(vapour), vapour, frozenset({own}), doubts=doubts)
 
 
 def _water_lost(entering: Matter, figures: Figures) -> tuple[float, str]:
@@ -217,10 +238,10 @@ def _water_lost_to_volume(entering: Matter, name: str, litres: float) -> float:
     start = _volume(entering, name)
     if litres >= start:
         return 0.0 if litres <= start * (1.0 + SCALES) else -entering.mass * (litres / start - 1.0)
-    low, high = 0.0, entering.water
-    bone_dry = entering.less(Matter(water=min(entering.water, 0.999 * entering.water)))
-    if _volume(bone_dry, name) > litres:
-        raise Impossible("more-water-than-in", name, value=litres, most=entering.water)
+    # no volume is known of what holds more sugar than SYRUP_LIMIT: boiling down may end there, not beyond
+    low, high = 0.0, entering.water - entering.solubles * (1.0 / SYRUP_LIMIT - 1.0)
+    if high <= 0.0 or _volume(entering.less(Matter(water=high)), name) > litres:
+        raise Impossible("more-water-than-in", name, value=entering.water, most=max(high, 0.0))
     for _ in range(200):
         middle = 0.5 * (low + high)
         if middle in (low, high):

@@ -1,8 +1,9 @@
 """From a supplier's quote to money per base unit of a good, landed and with recoverable tax left out."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from math import prod
 
 from costing.book.book import View
 from costing.book.money import to_float
@@ -13,12 +14,16 @@ from costing.ledger.unit import Unbridged, Unit, amount_in_base
 
 @dataclass(frozen=True, slots=True)
 class UnitPrice:
-    """``money`` for one pack as it lands, ``content`` base units in it, and their quotient per base unit."""
+    """``money`` for one pack as it lands, ``content`` base units in it, and their quotient per base unit.
+
+    ``assumed`` when what the pack holds rests on a figure nobody measured.
+    """
 
     good: str
     quote: Quote
     money: Decimal
     content: float
+    assumed: bool = False
 
     @property
     def per_base(self) -> float:
@@ -45,27 +50,37 @@ def landed(quote: Quote, terms: Terms | None) -> tuple[Decimal, Decimal]:
 
 
 def price_goods(view: View, units: Mapping[str, Unit]) -> tuple[dict[str, UnitPrice], tuple[Problem, ...]]:
-    """The price of every good that has one today, and what keeps a quote from counting."""
-    currency = view.book.house.currency if view.book.house else ""
+    """The price of every good that has one today, by the first quote that counts, and what kept others from it."""
     out: dict[str, UnitPrice] = {}
     problems: list[Problem] = []
     for good, unit in units.items():
-        quote = view.quote_of(good)
-        if quote is None:
-            continue
-        where = f"quote/{quote.id}"
-        if quote.currency != currency:
-            problems.append(problem("foreign-currency", where, currency=quote.currency, house=currency))
-            continue
-        if quote.tax == "unknown":
-            problems.append(problem("tax-unknown", where, good=good))
-            continue
-        try:
-            content = amount_in_base(quote.content, unit, view.measures)
-        except Unbridged as gap:
-            problems.append(problem(gap.code, where, good=good, **gap.detail))
-            continue
-        for count in quote.levels:
-            content *= count
-        out[good] = UnitPrice(good, quote, landed(quote, view.terms)[0], content)
+        odd: list[Problem] = []
+        for quote in view.offers(good):
+            price = _price(view, quote, unit)
+            if isinstance(price, UnitPrice):
+                out[good] = price
+                break
+            odd.append(price)
+        # a quote that cannot count only warns where another one costs the good
+        problems += [replace(p, level="warning") for p in odd] if good in out else odd
+        if good in out and out[good].money < 0:
+            problems.append(problem("rebate-above-price", f"quote/{out[good].quote.id}", "warning", good=good))
     return out, tuple(problems)
+
+
+def _price(view: View, quote: Quote, unit: Unit) -> UnitPrice | Problem:
+    """The price that a quote makes, or why it makes none."""
+    currency = view.book.house.currency if view.book.house else ""
+    where = f"quote/{quote.id}"
+    if quote.currency != currency:
+        return problem("foreign-currency", where, currency=quote.currency, house=currency)
+    if quote.tax == "unknown":
+        return problem("tax-unknown", where, good=quote.good)
+    try:
+        content = amount_in_base(quote.content, unit, view.measures)
+    except Unbridged as gap:
+        return problem(gap.code, where, source=quote.good, **gap.detail)
+    held = content.value * prod(quote.levels)
+    if held <= 0.0:
+        return problem("out-of-range", where, figure="content", value=quote.content.text, low="above 0", high="1e9")
+    return UnitPrice(quote.good, quote, landed(quote, view.terms)[0], held, content.assumed)

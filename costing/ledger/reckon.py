@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from costing.book.book import View
+from costing.book.change import Key
+from costing.book.checks import check
 from costing.book.problem import Problem, problem
 from costing.book.records import Layer
 from costing.ledger.costs import Cost, cost_of, explode, roll_up
@@ -64,27 +66,44 @@ class Reckoning:
         return self.money(entered).materials * line.share_lost
 
     def assumed_share(self, carried: Carried) -> float:
-        """Share of the money, making included, that passed a stage resting on an assumed figure."""
+        """Share of the money, making included, that passed an assumed figure: a stage's, an amount's, a bridge's (the
+        weight of a piece, a density, a house measure) or a pack's. Assumed makeup is not counted."""
         inside = self.contents(carried)
         whole = self.money(inside.row).making
-        return self.money(inside.assumed).making / whole if whole else 0.0
+        guessed = {g: amount for g, amount in inside.row.items() if g in self.prices and self.prices[g].assumed}
+        return self.money({**inside.assumed, **guessed}).making / whole if whole else 0.0
 
 
 def reckon(view: View) -> Reckoning:
-    """Work out a day. Bad data ends as Problems; everything that can be computed is."""
+    """Work out a day. Bad data ends as Problems; everything that can be computed is.
+
+    What the book's own checks find wrong with a record (an id that means two things, a machine that does not exist)
+    keeps that record out of cost, so that no face can show a figure that stands on it.
+    """
+    problems: list[Problem] = [*check(view.book)]
+    barred = _barred(view, problems)
+    if view.terms is None and view.book.house is not None and view.book.house.terms:
+        first = min(t.since for t in view.book.house.terms)
+        problems.append(problem("no-terms-yet", "house", "warning", day=view.day, since=first))
     units: dict[str, Unit] = {}
-    problems: list[Problem] = []
     for good in view.goods.values():
-        units[good.id], odd = unit_of_good(good, view.measures)
-        problems += odd
+        if ("good", good.id) not in barred:
+            units[good.id], odd = unit_of_good(good, view.measures)
+            problems += odd
     prices, unread = price_goods(view, units)
     problems += unread
     order, loops = in_order(view)
     problems += loops
     ledgers: dict[str, Ledger] = {}
     direct: dict[str, Carried] = {}
+    looped = view.preparations.keys() - set(order)
+    refused = frozenset(looped)
     for ident in order:
-        ledger = follow(view, *view.preparations[ident], units)
+        if ("preparation", ident) in barred:
+            ledger = Ledger(ident, (), {}, barred["preparation", ident])
+        else:
+            ledger = follow(view, *view.preparations[ident], units, refused=refused)
+        refused |= {ident} if ledger.refused else set()
         ledgers[ident] = ledger
         problems += ledger.problems
         for output in ledger.outputs.values():
@@ -92,7 +111,9 @@ def reckon(view: View) -> Reckoning:
             direct[output.id] = output.direct
     serves: dict[str, Line] = {}
     for ident, (_, version) in view.serves.items():
-        line, odd = follow_serve(view, ident, version, units)
+        if ("serve", ident) in barred:
+            continue
+        line, odd = follow_serve(view, ident, version, units, refused)
         problems += odd
         if line is not None:
             serves[ident] = line
@@ -102,7 +123,26 @@ def reckon(view: View) -> Reckoning:
     problems += [
         problem("unpriced", f"good/{g}", "warning") for g in _used(direct, serves) if g in goods and g not in prices
     ]
-    return Reckoning(view, units, ledgers, serves, direct, prices, roll_up(direct, goods), tuple(problems))
+    costs = roll_up(direct, goods)
+    return Reckoning(view, units, ledgers, serves, direct, prices, costs, tuple(dict.fromkeys(problems)))
+
+
+def _barred(view: View, problems: list[Problem]) -> dict[Key, tuple[Problem, ...]]:
+    """Records that errors of the book's checks keep out of cost today, and why. Another version's errors do not."""
+    out: dict[Key, tuple[Problem, ...]] = {}
+    for p in problems:
+        kind, _, rest = p.where.partition("/")
+        if p.level != "error":
+            continue
+        for known, ident in view.book.records:
+            if known == kind and (rest == ident or rest.startswith(f"{ident}/")):
+                since = rest[len(ident) + 1 :].split("/")[0]
+                today = view.preparations.get(ident) if kind == "preparation" else view.serves.get(ident)
+                if today is None or since[:4].isdigit() is False or since == str(today[1].since):
+                    out[kind, ident] = (*out.get((kind, ident), ()), p)
+        if p.code == "id-clash":
+            out["preparation", rest] = (*out.get(("preparation", rest), ()), p)
+    return out
 
 
 def _used(direct: Mapping[str, Carried], serves: Mapping[str, Line]) -> list[str]:

@@ -9,23 +9,27 @@ from costing.book.problem import Level, Problem, problem
 from costing.book.records import ByProduct, Facts, Input, Stage
 from costing.book.units import Dim
 from costing.ledger.lines import Deviation, Fate, Line, Stream
-from costing.ledger.matter import NOTHING, Matter
-from costing.ledger.mechanisms import MECHANISMS, SCALES, Charge, Figures, Impossible, Parted
-from costing.ledger.rows import Carried, Row
+from costing.ledger.matter import NOTHING, Matter, of_liquid
+from costing.ledger.mechanisms import HYDROMETER, MECHANISMS, SCALES, Charge, Figures, Impossible, Parted
+from costing.ledger.rows import EMPTY, Carried
 from costing.ledger.unit import Measures, Unbridged, Unit, amount_in_base, figure
+from costing.liquor import Liquid
 
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
     """What a stage may take from: the Unit of every good and output, which of them flow with the liquid, house
-    measures, and what one run of equipment and hands costs in goods."""
+    measures, what its time costs in goods, and the preparations that are refused today."""
 
     units: Mapping[str, Unit]
     flows: Callable[[str], bool]
     measures: Measures
     hours: Callable[[Stage], tuple[tuple[str, Mark, float], ...]]
+    refused: frozenset[str] = frozenset()
 
 
+Mechanism = Callable[[Charge, Figures], Parted]
+LARGEST = 1e9
 MOVES_NO_MONEY = frozenset({"dilution", "co2"})
 """Figures that change what is in the glass but not what it cost; assumed, they leave the money sure."""
 
@@ -44,8 +48,8 @@ class _Added:
     amount: float
     spilled: float
     matter: Matter | None
-    mark: Mark
-    spill_mark: Mark
+    flows: bool
+    assumed: float
 
 
 def _impossible(error: Impossible, where: str, level: Level = "error") -> Problem:
@@ -59,28 +63,33 @@ def run_stage(
     shelf: Shelf,
     where: str,
     byproducts: tuple[ByProduct, ...] = (),
-    forgiving: bool = False,
+    logged: Facts | None = None,
 ) -> tuple[Line, dict[str, Carried]]:
     """Follow one stage. Returns its Line and what each by-product carries off.
 
-    Refused when the recipe is impossible; with ``forgiving`` (a batch log) an impossible reading is left out and
-    marked instead. Masses of ins and outs are equal component by component, and so are their rows.
+    ``logged`` are the readings of a batch as it was made; they take the place of the recipe's own. Refused when the
+    recipe is impossible; an impossible reading of a log is marked and left out instead. Masses of ins and outs are
+    equal component by component, and so are their rows.
     """
     kind = STAGE_KINDS.get(stage.kind)
     if kind is None:
-        raise Refused([problem("unknown-kind", where, kind=stage.kind)])
+        raise Refused([problem("unknown-kind", where, kind=stage.kind, kinds=", ".join(STAGE_KINDS))])
+    if len(byproducts) > 1:
+        raise Refused([problem("two-byproducts", where, stage=stage.id)])
     problems: list[Problem] = []
     added = _resolve(stage.adds, shelf, where, problems)
-    diluent = next((i for i in stage.adds if i.amount is None), None)
+    diluent = _diluent(stage, kind, where)
     charge = _charge(running, added, diluent, shelf, where)
     facts = _figures(stage.facts, where, shelf.measures, kind)
-    readings = _readings(stage.readings, where, shelf.measures)
-    parted, predicted, marked = _part(kind, charge, facts, readings, where, forgiving)
-    problems += marked
-    marks = {**_marks(stage.facts), **_marks(stage.readings)}
+    standard = _readings(stage.readings, where, shelf.measures)
+    taken = None if logged is None else _readings(logged, where, shelf.measures, problems)
+    found = _part(kind, charge, facts, standard, taken, where)
+    parted, readings = found.parted, found.readings
+    problems += found.marked + [problem(code, where, "warning") for code in parted.doubts]
+    marks = {**_marks(stage.facts), **_marks(stage.readings), **_marks(logged or ())}
     outs, notes = _streams(parted, kind, byproducts, readings, where)
     problems += notes
-    carried_in, ins = _take(carried, running, added, diluent, parted, shelf, stage)
+    carried_in, ins = _take(carried, running, added, diluent, parted, shelf, stage, where)
     spilled = tuple(
         Stream(f"spill of {a.source}", a.matter * a.spilled, "lost", a.source)
         for a in added
@@ -101,6 +110,7 @@ def run_stage(
         replace(s, row=after.row) if s.fate == "on" else replace(s, row=off[s.source].row) if s.source in off else s
         for s in outs
     )
+    predicted = found.predicted
     line = Line(
         stage=stage.id,
         kind=stage.kind,
@@ -111,12 +121,36 @@ def run_stage(
         carried=after,
         stood_on=stood_on,
         deviations=tuple(
-            Deviation(n, v, None if predicted is None else _predicted(predicted, n)) for n, v in readings.items()
+            Deviation(n, v, None if predicted is None else _predicted(predicted, n))
+            for n, v in (standard if taken is None else taken).items()
         ),
         notes=parted.notes,
         problems=tuple(problems),
+        makes=_declared(facts, stage, added, charge),
     )
     return line, off
+
+
+def _declared(facts: Figures, stage: Stage, added: list[_Added], charge: Charge) -> tuple[Dim, float] | None:
+    """What a "make" stage says it makes, where its matter cannot say so: (dimension, kg or L)."""
+    if stage.kind != "make" or (_followed(added) and charge.entering.volume() is not None):
+        return None
+    for name, dim in (("makes.volume", Dim.VOLUME), ("makes.mass", Dim.MASS)):
+        if name in facts:
+            return dim, facts[name]
+    return None
+
+
+def _followed(added: list[_Added]) -> bool:
+    return all(a.matter is not None or not a.flows for a in added)
+
+
+def _diluent(stage: Stage, kind: StageKind, where: str) -> Input | None:
+    """The input whose amount the stage works out: one, and only in a proof."""
+    open_ended = [i for i in stage.adds if i.amount is None]
+    if len(open_ended) > (1 if kind.mechanism == "proof" else 0):
+        raise Refused([problem("amount-missing", where, source=open_ended[-1].source)])
+    return open_ended[0] if open_ended else None
 
 
 def _resolve(adds: tuple[Input, ...], shelf: Shelf, where: str, problems: list[Problem]) -> list[_Added]:
@@ -128,7 +162,8 @@ def _resolve(adds: tuple[Input, ...], shelf: Shelf, where: str, problems: list[P
         at = f"{where}/add/{n + 1}"
         unit = shelf.units.get(item.source)
         if unit is None:
-            wrong.append(problem("no-source", at, source=item.source))
+            code = "refused-source" if item.source.split("/")[0] in shelf.refused else "no-source"
+            wrong.append(problem(code, at, source=item.source))
             continue
         try:
             amount = amount_in_base(item.amount, unit, shelf.measures)
@@ -136,13 +171,18 @@ def _resolve(adds: tuple[Input, ...], shelf: Shelf, where: str, problems: list[P
         except Unbridged as gap:
             wrong.append(problem(gap.code, at, source=item.source, **gap.detail))
             continue
-        if amount < 0.0 or not 0.0 <= spill < 1.0:
-            wrong.append(problem("out-of-range", at, figure="amount or spill", value=amount, low=0, high="1e9"))
-            continue
-        if unit.matter is None and shelf.flows(item.source):
+        if amount.value < 0.0:
+            wrong.append(problem("out-of-range", at, figure="amount", value=item.amount.text, low=0, high="1e9"))
+        elif not 0.0 <= spill < 1.0:
+            text = item.spill.text if item.spill else ""
+            wrong.append(problem("out-of-range", at, figure="spill", value=text, low="0 %", high="below 100 %"))
+        flows = shelf.flows(item.source)
+        if unit.matter is None and flows:
             problems.append(problem("not-followed", at, "warning", source=item.source))
-        spill_mark: Mark = item.spill.mark if item.spill else "measured"
-        out.append(_Added(item.source, amount, amount * spill, unit.matter, item.amount.mark, spill_mark))
+        guessed_spill = item.spill is not None and item.spill.mark == "assumed"
+        spilled = amount.value * spill
+        assumed = amount.value + spilled if amount.assumed else spilled if guessed_spill else 0.0
+        out.append(_Added(item.source, amount.value, spilled, unit.matter, flows, assumed))
     if wrong:
         raise Refused(wrong)
     return out
@@ -184,17 +224,27 @@ def _figures(facts: Facts, where: str, measures: Measures, kind: StageKind) -> d
     return out
 
 
-def _readings(facts: Facts, where: str, measures: Measures) -> dict[str, float]:
+def _readings(facts: Facts, where: str, measures: Measures, marked: list[Problem] | None = None) -> dict[str, float]:
+    """Readings in base units. One that cannot be is Refused, or with ``marked`` (a log) left out and marked there."""
     out: dict[str, float] = {}
     for name, fact in facts:
+        wrong = None
         if name not in READING_DIMS:
-            raise Refused([problem("unknown-reading", where, figure=name, takes=", ".join(READING_DIMS))])
-        try:
-            out[name] = figure(fact, (READING_DIMS[name],), measures)[1]
-        except Unbridged as gap:
-            raise Refused([problem(gap.code, where, figure=name, **gap.detail)]) from None
-        if out[name] < 0.0:
-            raise Refused([problem("out-of-range", where, figure=name, value=out[name], low=0, high="1e9")])
+            wrong = problem("unknown-reading", where, figure=name, takes=", ".join(READING_DIMS))
+        else:
+            try:
+                out[name] = figure(fact, (READING_DIMS[name],), measures)[1]
+            except Unbridged as gap:
+                wrong = problem(gap.code, where, figure=name, **gap.detail)
+            most = 1.0 if READING_DIMS[name] is Dim.STRENGTH else LARGEST
+            if not 0.0 <= out.get(name, 0.0) <= most:
+                high = "100 % vol" if most == 1.0 else "1e9"
+                del out[name]
+                wrong = problem("out-of-range", where, figure=name, value=fact.text, low=0, high=high)
+        if wrong is not None and marked is None:
+            raise Refused([wrong])
+        if wrong is not None and marked is not None:
+            marked.append(replace(wrong, level="warning"))
     return out
 
 
@@ -214,34 +264,71 @@ def _stood_on(
     return tuple(out)
 
 
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """How a stage parted: with which readings, what the facts alone predict, and readings marked and left out."""
+
+    parted: Parted
+    readings: Figures
+    predicted: Parted | None
+    marked: list[Problem]
+
+
 def _part(
-    kind: StageKind, charge: Charge, facts: Figures, readings: Figures, where: str, forgiving: bool
-) -> tuple[Parted, Parted | None, list[Problem]]:
-    """The mechanism with the readings, and what the facts alone predict (None when they cannot)."""
-    run = MECHANISMS[kind.mechanism]
+    kind: StageKind, charge: Charge, facts: Figures, standard: Figures, logged: Figures | None, where: str
+) -> _Found:
+    """Run the mechanism. A recipe's impossible reading is Refused; a log's is left out, and what is left of the log
+    is then helped out by the recipe's own readings where it no longer says an amount."""
+    run = _safe(MECHANISMS[kind.mechanism])
     predicted: Parted | None = None
-    blocked: Impossible | None = None
     try:
         predicted = run(charge, facts)
     except Impossible as error:
-        blocked = error
-    if not readings:
-        if predicted is None:
-            raise Refused([_impossible(blocked, where)] if blocked else [])
-        return predicted, predicted, []
-    left = dict(readings)
+        if not standard and not logged:
+            raise Refused([_impossible(error, where)]) from None
+    left = dict(standard if logged is None else logged)
     marked: list[Problem] = []
     while True:
         try:
-            parted = run(charge, {**facts, **left})
-            _check_rest(parted, left)
-            return parted, predicted, marked
+            parted, readings = _with_readings(run, charge, facts, left, standard if logged is not None else {})
+            return _Found(parted, readings, predicted, marked)
         except Impossible as error:
-            at_fault = error.figure if error.figure in left else next(iter(left), "")
-            if not forgiving or not left:
+            if logged is None or not left:
                 raise Refused([_impossible(error, where)]) from None
             marked.append(_impossible(error, where, "warning"))
-            del left[at_fault]
+            del left[error.figure if error.figure in left else next(iter(left))]
+
+
+def _safe(run: Mechanism) -> Mechanism:
+    """A mechanism whose figures leave the range that the physics is known for is Impossible like any other."""
+
+    def safe(charge: Charge, figures: Figures) -> Parted:
+        try:
+            return run(charge, figures)
+        except Impossible:
+            raise
+        except ValueError as error:
+            raise Impossible("outside-physics", "", why=error) from None
+
+    return safe
+
+
+def _with_readings(
+    run: Mechanism, charge: Charge, facts: Figures, readings: Figures, standard: Figures
+) -> tuple[Parted, Figures]:
+    """The mechanism with readings; with the recipe's own beside them where these do not say how much."""
+    if any(name.endswith((".mass", ".volume")) for name in readings):
+        try:
+            parted = run(charge, {**facts, **readings})
+            _check_rest(parted, readings, charge)
+            return parted, readings
+        except Impossible as error:
+            if error.code != "needs-fact" or not standard:
+                raise
+    readings = {**standard, **readings}
+    parted = run(charge, {**facts, **readings})
+    _check_rest(parted, readings, charge)
+    return parted, readings
 
 
 def _weighed(name: str, stream: Matter, value: float) -> float | None:
@@ -252,8 +339,15 @@ def _weighed(name: str, stream: Matter, value: float) -> float | None:
     return value / volume * stream.mass if name.endswith(".volume") and volume else None
 
 
-def _check_rest(parted: Parted, readings: Figures) -> None:
-    """Refuse a weighing, beyond the one the mechanism used, that finds more than can be there."""
+def _check_rest(parted: Parted, readings: Figures, charge: Charge) -> None:
+    """Refuse a reading, beyond the ones the mechanism used, that finds more than can be there."""
+    volume = parted.out.volume()
+    if volume and "out.abv" in readings and "out.abv" not in parted.own:
+        alcohol = of_liquid(Liquid.spirit(volume, min(readings["out.abv"], 1.0))).ethanol
+        doubt = SCALES * charge.entering.ethanol + HYDROMETER * volume
+        if alcohol > charge.entering.ethanol + doubt:
+            most = charge.entering.ethanol
+            raise Impossible("more-ethanol-than-in", "out.abv", value=alcohol, most=most)
     for name, value in readings.items():
         stream = parted.out if name.startswith("out") else parted.left
         weighed = _weighed(name, stream, value)
@@ -298,6 +392,7 @@ def _take(
     parted: Parted,
     shelf: Shelf,
     stage: Stage,
+    where: str,
 ) -> tuple[Carried, tuple[Stream, ...]]:
     """Everything that enters, as streams and as amounts on the row."""
     ins: list[Stream] = []
@@ -307,23 +402,24 @@ def _take(
         bought = a.amount + a.spilled
         matter = NOTHING if a.matter is None else a.matter * a.amount + a.matter * a.spilled
         ins.append(Stream(a.source, matter, "in", a.source, {a.source: bought}))
-        assumed = bought if a.mark == "assumed" else a.spilled if a.spill_mark == "assumed" else 0.0
         carried = carried.take(
             {a.source: bought},
             {a.source: a.spilled} if a.spilled else {},
-            {a.source: assumed} if assumed else {},
+            {a.source: a.assumed} if a.assumed else {},
         )
     if parted.diluent > 0.0:
-        row: Row = {}
-        matter = Matter(water=parted.diluent)
+        matter, row = Matter(water=parted.diluent), EMPTY
         if diluent is not None:
-            unit = shelf.units[diluent.source]
-            per_base = unit.matter or Matter(water=1.0)
-            matter = per_base * (parted.diluent / per_base.mass)
+            per_base = shelf.units[diluent.source].matter or Matter(water=1.0)
             row = {diluent.source: parted.diluent / per_base.mass}
-        ins.append(Stream("water, computed", matter, "in", diluent.source if diluent else "", row))
+            matter = per_base * row[diluent.source]
+        ins.append(Stream("computed" if diluent else "water", matter, "in", diluent.source if diluent else "", row))
         carried = carried.take(row)
-    for source, mark, amount in shelf.hours(stage):
+    try:
+        hours = shelf.hours(stage)
+    except Impossible as error:
+        raise Refused([_impossible(error, where)]) from None
+    for source, mark, amount in hours:
         ins.append(Stream(source, NOTHING, "in", source, {source: amount}))
         carried = carried.take({source: amount}, {}, {source: amount} if mark == "assumed" else {})
     return carried, tuple(ins)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from costing.book.fact import Fact
 from costing.book.problem import Problem, problem
@@ -26,13 +26,22 @@ class Unbridged(ValueError):
 class Unit:
     """One base unit: its matter (None when it is not followed as matter), kg/L as poured, and one piece.
 
-    ``piece`` is (dimension, amount in kg or L) of one piece, for goods counted or weighed by the piece.
+    ``piece`` is (dimension, amount in kg or L) of one piece, for goods counted or weighed by the piece. ``guessed``
+    names the bridges among "density" and "piece" that nobody measured.
     """
 
     base: BaseUnit
     matter: Matter | None = None
     density: float | None = None
     piece: tuple[Dim, float] | None = None
+    guessed: frozenset[str] = frozenset()
+
+
+class Amount(NamedTuple):
+    """Base units of something, and whether an assumed figure or bridge stands behind them."""
+
+    value: float
+    assumed: bool
 
 
 def measure(fact: Fact, measures: Measures) -> tuple[Dim, float]:
@@ -50,26 +59,39 @@ def figure(fact: Fact, dims: tuple[Dim, ...], measures: Measures) -> tuple[Dim, 
     if dim is Dim.RATIO and Dim.STRENGTH in dims and fact.unit == "%":
         return Dim.STRENGTH, value
     if dim not in dims:
-        raise Unbridged("wrong-dimension", text=fact.text, needs=" or ".join(d.value for d in dims))
+        raise Unbridged(
+            "wrong-dimension", text=fact.text, needs=" or ".join("%" if d is Dim.RATIO else d.value for d in dims)
+        )
     return dim, value
 
 
-def amount_in_base(fact: Fact, unit: Unit, measures: Measures) -> float:
+def amount_in_base(fact: Fact, unit: Unit, measures: Measures) -> Amount:
     """A typed amount in base units of what it measures. Unbridged names the bridge that is missing."""
+    definition = lookup(fact.unit, measures)
     dim, value = measure(fact, measures)
+    value, bridges = _in_base(dim, value, unit, fact)
+    guessed = fact.mark == "assumed" or (definition is not None and definition.assumed)
+    return Amount(value, guessed or bool(bridges & unit.guessed))
+
+
+def _in_base(dim: Dim, value: float, unit: Unit, fact: Fact) -> tuple[float, frozenset[str]]:
+    """(base units, bridges crossed)."""
     target = Dim(unit.base)
     if dim is Dim.RATIO and fact.unit in ("", "x"):
         dim = Dim.COUNT  # "1" of something is one piece of it
     if dim is target:
-        return value
+        return value, frozenset()
     if dim is Dim.COUNT or target is Dim.COUNT:
         if unit.piece is None:
             raise Unbridged("no-piece", text=fact.text, base=unit.base)
         piece_dim, piece = unit.piece
+        to, bridges = (target, piece_dim) if dim is Dim.COUNT else (piece_dim, dim), {"piece"}
+        if to[0] is not to[1]:
+            bridges.add("density")
         if dim is Dim.COUNT:
-            return _across(piece_dim, value * piece, target, unit, fact)
-        return _across(dim, value, piece_dim, unit, fact) / piece
-    return _across(dim, value, target, unit, fact)
+            return _across(piece_dim, value * piece, target, unit, fact), frozenset(bridges)
+        return _across(dim, value, piece_dim, unit, fact) / piece, frozenset(bridges)
+    return _across(dim, value, target, unit, fact), frozenset({"density"})
 
 
 def _across(dim: Dim, value: float, target: Dim, unit: Unit, fact: Fact) -> float:
@@ -87,11 +109,19 @@ def unit_of_good(good: Good, measures: Measures) -> tuple[Unit, tuple[Problem, .
     where = f"good/{good.id}"
     try:
         piece = figure(good.piece, (Dim.MASS, Dim.VOLUME), measures) if good.piece else None
+        if good.piece and piece is not None and piece[1] <= 0.0:
+            raise Unbridged("out-of-range", figure="piece", value=good.piece.text, low="above 0", high="1e9")
         density = figure(good.density, (Dim.DENSITY,), measures)[1] if good.density else None
-        if density is not None and not 0.1 <= density <= 3.0:
-            raise Unbridged("out-of-range", text=good.density.text if good.density else "", low=0.1, high=3.0)
+        if density is not None:
+            within_density(density)
+        unknown = [name for name, _ in good.makeup if name not in MAKEUP]
+        if unknown:
+            raise Unbridged("unknown-makeup", name=unknown[0], takes=", ".join(MAKEUP))
+        guessed = frozenset(
+            name for name, fact in (("density", good.density), ("piece", good.piece)) if fact and fact.mark == "assumed"
+        )
         if good.kind in BESIDE or good.layer != "materials":
-            return Unit(good.base, None, density, piece), ()
+            return Unit(good.base, None, density, piece, guessed), ()
         per_kg, computed = _makeup(good, density, measures)
     except Unbridged as gap:
         return Unit(good.base), (problem(gap.code, where, **gap.detail),)
@@ -99,12 +129,19 @@ def unit_of_good(good: Good, measures: Measures) -> tuple[Unit, tuple[Problem, .
         return Unit(good.base), (problem("bad-makeup", where, why=error),)
     density = density if density is not None else computed
     if per_kg is None:
-        return Unit(good.base, None, density, piece), (problem("no-makeup", where, "warning"),)
+        return Unit(good.base, None, density, piece, guessed), (problem("no-makeup", where, "warning"),)
     kilograms = _kilograms_per_base(good.base, density, piece)
     if kilograms is None:
         gap_code = "no-piece" if good.base == "each" else "no-density"
-        return Unit(good.base, None, density, piece), (problem(gap_code, where, "warning", base=good.base),)
-    return Unit(good.base, per_kg * kilograms, density, piece), ()
+        return Unit(good.base, None, density, piece, guessed), (problem(gap_code, where, "warning", base=good.base),)
+    return Unit(good.base, per_kg * kilograms, density, piece, guessed), ()
+
+
+def within_density(density: float) -> float:
+    """A density in kg/L as it is. Unbridged outside 0.1 to 3, where no ingredient of a bar lies."""
+    if not 0.1 <= density <= 3.0:
+        raise Unbridged("out-of-range", figure="density", value=density, low=0.1, high=3.0)
+    return density
 
 
 def _kilograms_per_base(base: str, density: float | None, piece: tuple[Dim, float] | None) -> float | None:
@@ -129,21 +166,23 @@ def _makeup(good: Good, density: float | None, measures: Measures) -> tuple[Matt
     def share(name: str, *dims: Dim) -> float:
         return figure(given[name], dims, measures)[1] if name in given else 0.0
 
-    if "abv" in given:
+    if "abv" in given or "sugar" in given:
         return _by_strength(share("abv", Dim.STRENGTH), share("sugar", Dim.CONCENTRATION), density)
     if "brix" in given:
         solids = share("brix", Dim.BRIX)
         if not 0.0 <= solids <= 1.0:
-            raise Unbridged("out-of-range", text=given["brix"].text, low=0, high=100)
-        syrup = Liquid(0.0, 1.0 - solids, solids)
-        return of_liquid(syrup), syrup.mass / syrup.volume
+            raise Unbridged("out-of-range", figure="brix", value=100 * solids, low=0, high=100)
+        return _with_density(Matter(water=1.0 - solids, solubles=solids))
     parts = {name: share(name, Dim.RATIO) for name in ("ethanol", "water", "solubles")}
     rest = 1.0 - sum(parts.values())
     if min(parts.values()) < 0.0 or rest < -1e-9:
         raise Unbridged("makeup-sum", sum=100 * sum(parts.values()))
-    matter = Matter(parts["ethanol"], parts["water"], parts["solubles"], max(rest, 0.0))
-    volume = matter.volume() if matter.water or matter.ethanol else None
-    return matter, 1.0 / volume if volume else None
+    return _with_density(Matter(parts["ethanol"], parts["water"], parts["solubles"], max(rest, 0.0)))
+
+
+def _with_density(kilogram: Matter) -> tuple[Matter, float | None]:
+    volume = kilogram.volume()
+    return kilogram, 1.0 / volume if volume else None
 
 
 def _plain_kind(kind: str) -> tuple[Matter | None, float | None]:

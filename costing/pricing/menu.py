@@ -18,8 +18,9 @@ class PricedServe:
     """One serve, on one section of a menu ("" when it is on none).
 
     ``cost`` is per drink by layer; ``base`` is the sum over the house's base layers, which pour cost and suggestion
-    stand on. ``price`` is None where none is printed; ``suggestion`` is None while a component is unpriced, because
-    then the cost is only "at least". ``move_volume`` is the break-even volume change of going to the suggestion.
+    stand on. ``price`` is None where none is printed, or the house has no terms yet. ``suggestion`` is None while a
+    component is unpriced, because then the cost is only "at least", and where rebates make it less than nothing.
+    ``move_volume`` is the break-even volume change of going to the suggestion.
     """
 
     serve: Serve
@@ -69,9 +70,9 @@ def _priced(reckoning: Reckoning, line: MenuLine, menu: str, section: str, polic
     base = cost.of(layers)
     aim = policy or (terms.policy if terms else Policy("pour_cost", Decimal("0.20")))
     printed = view.price_of(line)
-    price = candidate(exact(base), printed.price, levies) if printed else None
+    price = candidate(exact(base), printed.price, levies) if printed and terms else None
     suggestion = None
-    if cost.complete and terms is not None:
+    if cost.complete and terms is not None and base >= 0.0:
         suggestion = suggest(exact(base), aim, levies, terms.points)
     built = reckoning.serves.get(serve.id)
     return PricedServe(

@@ -57,7 +57,7 @@ def next_point(price: Number, points: PricePoints) -> Decimal:
     wanted = max(decimal(price), points.least)
     if decimal(price) < 0:
         raise ValueError(f"a price of {price} must not be negative")
-    count = ((wanted - SLACK) / points.step).to_integral_value(ROUND_CEILING)
+    count = max(Decimal(0), ((wanted - SLACK) / points.step).to_integral_value(ROUND_CEILING))
     while not _fits(count * points.step, points):
         count += 1
     return count * points.step
@@ -95,6 +95,6 @@ def suggest(cost: Number, policy: Policy, levies: Sequence[Levy], points: PriceP
 
 def break_even_volume(net_from: Number, net_to: Number, cost: Number) -> Decimal | None:
     """Change in volume, as a fraction, at which a move from one net price to another leaves the same margin:
-    -dp / (margin + dp). None when the new price leaves no margin at all."""
-    new = margin(cost, net_to)
-    return margin(cost, net_from) / new - 1 if new > 0 else None
+    -dp / (margin + dp). None when either price leaves no margin: then no volume makes them equal."""
+    old, new = margin(cost, net_from), margin(cost, net_to)
+    return old / new - 1 if old > 0 and new > 0 else None

@@ -5,14 +5,16 @@ from collections.abc import Iterator, Mapping
 from costing.book.book import View
 from costing.book.fact import Fact
 from costing.book.records import Stage
+from costing.ledger.reckon import Reckoning
 from costing.report.content import Assumption
 
 Found = Iterator[tuple[str, str, str, Fact | None]]
 
 
-def assumptions(view: View, goods: frozenset[str], names: Mapping[str, str]) -> tuple[Assumption, ...]:
+def assumptions(reckoning: Reckoning, goods: frozenset[str], names: Mapping[str, str]) -> tuple[Assumption, ...]:
     """Facts marked assumed among the goods in use, preparations, serves, techniques in use and house measures."""
-    found = (*_goods(view, goods, names), *_preparations(view, names), *_serves(view, names), *_house(view))
+    view = reckoning.view
+    found = (*_goods(reckoning, goods, names), *_preparations(view, names), *_serves(view, names), *_house(view))
     return tuple(
         Assumption(record=record, where=where, figure=figure, typed=fact.text, how=fact.how, note=fact.note)
         for record, where, figure, fact in found
@@ -20,14 +22,14 @@ def assumptions(view: View, goods: frozenset[str], names: Mapping[str, str]) -> 
     )
 
 
-def _goods(view: View, goods: frozenset[str], names: Mapping[str, str]) -> Found:
-    for good in view.goods.values():
+def _goods(reckoning: Reckoning, goods: frozenset[str], names: Mapping[str, str]) -> Found:
+    for good in reckoning.view.goods.values():
         if good.id not in goods:
             continue
         for figure, fact in (*good.makeup, ("density", good.density), ("one piece", good.piece)):
             yield good.id, names[good.id], figure, fact
-        quote = view.quote_of(good.id)
-        yield good.id, names[good.id], "pack", quote.content if quote else None
+        price = reckoning.prices.get(good.id)
+        yield good.id, names[good.id], "pack", price.quote.content if price else None
 
 
 def _stage(record: str, where: str, stage: Stage, names: Mapping[str, str]) -> Found:

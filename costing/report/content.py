@@ -111,7 +111,8 @@ class AddedRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlowRow:
-    """One stream out of a stage. ``litres`` is None where solids are in it; ``alcohol`` is litres of pure alcohol."""
+    """One stream out of a stage. ``litres`` is None where solids are in it; ``alcohol`` is litres of pure alcohol.
+    A by-product also has its shares of what entered the stage: of the key component, and of the money."""
 
     name: str
     fate: Fate
@@ -119,6 +120,19 @@ class FlowRow:
     litres: float | None
     abv: float | None
     alcohol: float
+    key_share: float = 0.0
+    money_share: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeRow:
+    """A time of a stage, as typed and in minutes of one run. ``minutes`` is None where its unit is not known."""
+
+    typed: str
+    minutes: float | None
+    mark: Mark
+    runs: bool = False
+    """True where the stage is run more than once, each run taking this long."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,8 +163,8 @@ class StageRow:
     kind: str
     note: str
     equipment: str
-    active: str
-    passive: str
+    active: TimeRow | None
+    passive: TimeRow | None
     added: tuple[AddedRow, ...]
     into: FlowRow
     flows: tuple[FlowRow, ...]
@@ -182,7 +196,8 @@ class StageRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PreparationRow:
-    """A preparation of the day, in order, inputs first. ``outputs`` is empty where it is refused."""
+    """A preparation of the day, in order, inputs first. ``outputs`` is empty where it is refused; ``stages`` then
+    end before the one that cannot be."""
 
     id: str
     name: str
@@ -196,7 +211,8 @@ class PreparationRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ServeRow:
-    """One drink. ``costed`` is False where the build cannot be read; ``litres`` and ``abv`` are after dilution."""
+    """One drink. ``costed`` is False where the build cannot be read; ``litres`` and ``abv`` are after dilution.
+    ``doubts`` say why they are None, or what they leave out."""
 
     id: str
     name: str
@@ -211,6 +227,8 @@ class ServeRow:
     litres: float | None
     abv: float | None
     assumed_share: float
+    since: date | None = None
+    doubts: tuple[Problem, ...] = ()
 
     @property
     def making(self) -> float:
@@ -220,12 +238,14 @@ class ServeRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MenuRow:
-    """A serve on a section of a menu ("" and "" on none)."""
+    """A serve on a section of a menu ("" and "" on none). ``printed`` is the price as it stands on the menu, which is
+    there even where ``priced`` has no price, because no terms say what the house keeps of it."""
 
     menu: str
     section: str
     serve: ServeRow
     priced: PricedServe
+    printed: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -255,3 +275,6 @@ class Contents:
     assumptions: tuple[Assumption, ...]
     cautions: tuple[str, ...]
     names: Mapping[str, str] = field(default_factory=dict)
+    """What people call a good, preparation or by-product of the day, by its id."""
+    called: Mapping[str, str] = field(default_factory=dict)
+    """What people call any record of the book, of this day or not, by kind/id."""

@@ -5,9 +5,11 @@ from decimal import Decimal
 
 from costing.book.book import View
 from costing.book.money import digits
+from costing.book.problem import Problem, problem
 from costing.book.records import Quote, Terms
 from costing.ledger.costs import Columns, Cost
 from costing.ledger.lines import Line
+from costing.ledger.matter import ROUNDING
 from costing.ledger.reckon import Reckoning
 from costing.ledger.rows import Row
 from costing.pricing.menu import PricedServe, priced_serves
@@ -23,6 +25,7 @@ from costing.report.content import (
     PriceRow,
     ServeRow,
 )
+from costing.report.places import about
 from costing.report.stages import stage_rows
 
 NO_CURRENCY = "XXX"
@@ -42,14 +45,27 @@ def contents(reckoning: Reckoning, revision: int) -> Contents:
         prices=tuple(_price(reckoning, g, names) for g in view.goods if g in used),
         preparations=tuple(_preparation(reckoning, p, names) for p in reckoning.ledgers),
         serves=tuple(serves.values()),
-        menu=tuple(_on_menu(p, serves[p.serve.id], menus) for p in priced_serves(reckoning)),
+        menu=tuple(_on_menu(p, serves[p.serve.id], menus, view) for p in priced_serves(reckoning)),
         levies=terms.levies,
         points=terms.points,
         problems=reckoning.problems,
-        assumptions=assumptions(view, used, names),
+        assumptions=assumptions(reckoning, used, names),
         cautions=cautions_for(reckoning),
         names=names,
+        called=_called(view),
     )
+
+
+def _called(view: View) -> dict[str, str]:
+    """Every record that has a name, and quotes by what they are for."""
+    out: dict[str, str] = {}
+    for (kind, ident), record in view.book.records.items():
+        if isinstance(record, Quote):
+            good = view.goods.get(record.good)
+            out[f"{kind}/{ident}"] = f"{good.name}, quote {ident}" if good else f"quote {ident}"
+        elif name := getattr(record, "name", ""):
+            out[f"{kind}/{ident}"] = name
+    return out
 
 
 def names_of(view: View) -> dict[str, str]:
@@ -92,7 +108,8 @@ def _head(view: View, terms: Terms, revision: int) -> Head:
 
 def _price(reckoning: Reckoning, good: str, names: Mapping[str, str]) -> PriceRow:
     view = reckoning.view
-    record, price, quote = view.goods[good], reckoning.prices.get(good), view.quote_of(good)
+    record, price = view.goods[good], reckoning.prices.get(good)
+    quote = price.quote if price else view.quote_of(good)
     if quote is None:
         return PriceRow(good=good, name=names[good], kind=record.kind, layer=record.layer, base=record.base)
     supplier = view.suppliers.get(quote.supplier)
@@ -219,7 +236,21 @@ def _serve(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms: Te
         litres=litres,
         abv=abv,
         assumed_share=reckoning.assumed_share(line.carried) if line else 0.0,
+        since=version.since,
+        doubts=_doubts(reckoning, ident, line, litres),
     )
+
+
+def _doubts(reckoning: Reckoning, ident: str, line: Line | None, litres: float | None) -> tuple[Problem, ...]:
+    """Why the strength in the glass is not known, or not of everything in it."""
+    since = reckoning.view.serves[ident][1].since
+    mine = [p for p in reckoning.problems if about(p.where, "serve", ident, since)]
+    if line is None:
+        return tuple(p for p in mine if p.level == "error")
+    found = [p for p in mine if p.code in ("not-followed", "melt-not-known")]
+    if not found and litres is None and line.on.matter.insolubles > ROUNDING:
+        found.append(problem("no-volume", f"serve/{ident}", "warning"))
+    return tuple(found)
 
 
 def _in_glass(line: Line | None) -> tuple[float | None, float | None]:
@@ -229,5 +260,12 @@ def _in_glass(line: Line | None) -> tuple[float | None, float | None]:
         return None, None
 
 
-def _on_menu(priced: PricedServe, serve: ServeRow, menus: Mapping[str, str]) -> MenuRow:
-    return MenuRow(menu=menus.get(priced.menu, ""), section=priced.section, serve=serve, priced=priced)
+def _on_menu(priced: PricedServe, serve: ServeRow, menus: Mapping[str, str], view: View) -> MenuRow:
+    """The printed price is looked up beside the priced serve: it is printed whether or not terms say what is left."""
+    menu, printed = view.menus.get(priced.menu), None
+    for section in menu.sections if menu else ():
+        for line in section.lines if section.name == priced.section else ():
+            if line.serve == serve.id and printed is None:
+                found = view.price_of(line)
+                printed = found.price if found else None
+    return MenuRow(menu=menus.get(priced.menu, ""), section=priced.section, serve=serve, priced=priced, printed=printed)

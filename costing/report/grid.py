@@ -10,6 +10,9 @@ from typing import Literal
 LONGEST_FORMULA = 8000
 """Spreadsheets take formulas of up to 8,192 characters."""
 
+SAFE = 100.0
+"""Widths of columns, in characters, that a page holds even where a wide face stands in for the one asked for."""
+
 Kind = Literal["text", "number", "formula"]
 
 
@@ -59,9 +62,16 @@ class Sheet:
     landscape: bool = True
     printed_columns: int = 0
     """How many columns go on paper; 0 is all of them."""
+    pages_wide: int = 1
+    """How many pages side by side a print may take, each with the fixed columns: one page would be too small."""
     cells: dict[tuple[int, int], Cell] = field(default_factory=dict)
     merges: list[tuple[int, int, int, int]] = field(default_factory=list)
     heights: dict[int, float] = field(default_factory=dict)
+
+    @property
+    def safe(self) -> int:
+        """The last column that is on the first page however it is printed: text over several columns ends there."""
+        return max(n for n in range(1, len(self.widths) + 1) if n == 1 or sum(self.widths[:n]) <= SAFE)
 
     @property
     def last(self) -> int:
@@ -94,6 +104,14 @@ class Sheet:
         for column, name in enumerate(names, start=1):
             self.text(row, column, name, "head.right" if column in right else "head")
         self.head = row
+
+    def begin(self, title: str, stamp: str, note: str) -> None:
+        """Title and stamp in the first column, which every page has; a note beside the fixed columns, which only the
+        first page has."""
+        self.text(1, 1, title, "title")
+        self.text(2, 1, stamp, "note")
+        room = 1.2 * sum(self.widths[self.fixed_columns : self.safe])
+        self.wide(2, self.fixed_columns + 1, self.safe, note, "note", lines=1 + int(len(note) / room))
 
     def wide(self, row: int, column: int, until: int, value: str, style: str, lines: int = 1) -> None:
         """Text over several columns. Merged cells do not grow by themselves, so ``lines`` sets the height."""

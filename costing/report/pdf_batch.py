@@ -19,15 +19,26 @@ from costing.report.pdf_page import (
     heading,
     money,
     pages,
-    parts,
     table,
+    unit_money,
 )
 from costing.report.pdf_strip import strips
-from costing.report.phrases import amiss_line, amount, deviation_line, figure_line, figure_words, notes_line, unit_word
-from costing.report.words import STAGE_WORDS, layer_word
+from costing.report.phrases import (
+    COUNTED,
+    NOT_COUNTED,
+    amount,
+    deviation_line,
+    figure_line,
+    figure_words,
+    kept_words,
+    notes_line,
+    time_line,
+    unit_word,
+)
+from costing.report.places import amiss_line, amiss_of, refusal
+from costing.report.words import KEY_WORDS, STAGE_WORDS, STREAM_WORDS, layer_word
 
 _WIDTH = 186.0
-_KEYS = {"ethanol": "alcohol", "solubles": "solids", "mass": "weight"}
 
 
 def batch_sheet(contents: Contents, preparation: PreparationRow) -> bytes:
@@ -36,14 +47,18 @@ def batch_sheet(contents: Contents, preparation: PreparationRow) -> bytes:
     story: list[Any] = [ink.para(preparation.name, 16, bold=True), Spacer(1, 1 * mm)]
     since = f"One standard batch, made this way since {preparation.since.isoformat()}."
     story.append(ink.para(f"{since} {preparation.note}".strip(), 8, colour=FAINT))
+    story += list(_refused(ink, preparation, contents))
     story += [Spacer(1, 3 * mm), _blanks(ink)]
     if preparation.outputs:
         story.append(heading(ink, "What it makes and costs", _outputs(ink, preparation.outputs, contents)))
         story += list(_marks(ink, preparation))
     if preparation.stages:
-        story.append(heading(ink, "Stages"))
+        so_far = "" if preparation.outputs else ", as far as they can be followed"
+        story.append(heading(ink, f"Stages{so_far}"))
         story.append(_stages(ink, preparation.stages))
-        story.append(heading(ink, "Where it goes, in kilograms", strips(preparation.stages, _WIDTH * mm, ink)))
+        picture = strips(preparation.stages, _WIDTH * mm, ink) if preparation.outputs else None
+        if picture is not None:
+            story.append(heading(ink, "Where it goes, in kilograms", picture))
         story.append(heading(ink, "Loss ledger"))
         story.append(_ledger(ink, preparation.stages, contents))
         story.append(Spacer(1, 1 * mm))
@@ -56,6 +71,15 @@ def batch_sheet(contents: Contents, preparation: PreparationRow) -> bytes:
     story += list(_remarks(ink, preparation, contents))
     story += closing(ink, preparation.cautions, head)
     return pages(story, title="Batch sheet", head=head, ink=ink, wide=False)
+
+
+def _refused(ink: Ink, preparation: PreparationRow, contents: Contents) -> Iterator[Any]:
+    """Said first, since everything below it is then without a cost."""
+    if preparation.outputs:
+        return
+    said = [amiss_line(p, contents) for p in refusal(preparation, contents)]
+    yield heading(ink, "Refused: cannot be costed", *(ink.para(line, 8.5, colour=COPPER) for line in said[:1]))
+    yield from (ink.para(line, 8.5, colour=COPPER) for line in said[1:])
 
 
 def _blanks(ink: Ink) -> Any:
@@ -75,13 +99,13 @@ def _outputs(ink: Ink, outputs: tuple[OutputRow, ...], contents: Contents) -> An
         own = "some goes back into the next batch; the cost is settled for that" if output.net_of_itself else ""
         row: list[Any] = [ink.two(output.name, own)]
         row.append(ink.para(f"{output.made:,.3f} {unit}", 8, right=True))
-        row += [ink.para(text, 8, right=True) for text in parts(output.cost, head)]
-        cost = ink.para(f"{money(sum(output.cost), head)} / {unit}", 9, bold=True, right=True, colour=COPPER)
+        row += [ink.para(unit_money(layer, head), 8, right=True) for layer in output.cost]
+        cost = ink.para(f"{unit_money(sum(output.cost), head)} / {unit}", 9, bold=True, right=True, colour=COPPER)
         mark = [] if output.complete else [ink.para("at least", 6.5, bold=True, right=True, colour=COPPER)]
         row.append([*mark, cost])
-        row.append(ink.para(money(output.lost_money, head), 8, right=True))
+        row.append(ink.para(unit_money(output.lost_money, head), 8, right=True))
         rows.append(row)
-    return table(rows, (48, 25, 18, 15, 16, 15, 28, 21))
+    return table(rows, (40, 24, 20, 17, 17, 17, 31, 20))
 
 
 def _marks(ink: Ink, preparation: PreparationRow) -> Iterator[Any]:
@@ -90,9 +114,11 @@ def _marks(ink: Ink, preparation: PreparationRow) -> Iterator[Any]:
         if output.unpriced:
             said.append(f"No price today: {', '.join(output.unpriced)}.")
         if output.assumed_share:
-            said.append(f"{100 * output.assumed_share:.0f} % of this cost rests on assumed figures.")
+            said.append(f"{100 * output.assumed_share:.0f} % of this cost rests on assumed figures ({COUNTED}).")
         elif output.id == preparation.id:
-            said.append("No assumed figure stands behind this cost: all are measured or computed from measured ones.")
+            said.append(f"None of this cost rests on an assumed figure among {COUNTED}.")
+        if output.id == preparation.id:
+            said.append(f"Not counted in that: {NOT_COUNTED}.")
         if said:
             yield Spacer(1, 0.8 * mm)
             yield ink.para(f"{output.name}: {' '.join(said)}", 7, colour=FAINT)
@@ -102,16 +128,16 @@ def _stages(ink: Ink, stages: tuple[StageRow, ...]) -> Any:
     heads = ("Stage", "Goes in, as typed", "Figures, each with its mark", "Weighed, read")
     rows: list[list[Any]] = [[ink.para(name, 7, bold=True) for name in heads]]
     for n, stage in enumerate(stages, start=1):
-        times = [f"hands {stage.active}"] if stage.active else []
-        times += [f"alone {stage.passive}"] if stage.passive else []
+        times = [time_line("hands", stage.active)] if stage.active else []
+        times += [time_line("alone", stage.passive)] if stage.passive else []
         under = " · ".join(t for t in (stage.equipment, *times, stage.note) if t)
         figures = [ink.para(figure_line(f), 7.5) for f in stage.figures]
         found = notes_line(stage.notes)
         figures += [ink.para(f"{found} (computed)", 7.5, colour=FAINT)] if found else []
         name = ink.two(f"{n} {STAGE_WORDS.get(stage.kind, stage.kind)}", under, 8, bold=True)
-        added = [ink.para(_goes_in(item), 8) for item in stage.added]
-        before = ink.para("what the stage before gave" if n > 1 else "nothing", 7.5, colour=FAINT)
-        rows.append([name, added or before, figures or "", ""])
+        added = [ink.para(STREAM_WORDS["running"], 7.5, colour=FAINT)] if n > 1 else []
+        added += [ink.para(_goes_in(item), 8) for item in stage.added]
+        rows.append([name, added or ink.para("nothing", 7.5, colour=FAINT), figures or "", ""])
     return table(rows, (42, 64, 54, 26), [("LINEBEFORE", (3, 1), (3, -1), 0.25, RULE)])
 
 
@@ -133,17 +159,25 @@ def _ledger(ink: Ink, stages: tuple[StageRow, ...], contents: Contents) -> Any:
     rows = [[ink.para(name, 6, bold=True, right=n > 0) for n, name in enumerate(heads)]]
     for n, stage in enumerate(stages, start=1):
         on = stage.flow("on")
-        left = [f"{f.name}: {figure(f.kg)} kg" for f in stage.flows if f.fate not in ("on", f.name)]
+        left = [
+            f"{f.name}: {figure(f.kg)} kg{_with(kept_words(f, stage.key))}"
+            for f in stage.flows
+            if f.fate not in ("on", f.name)
+        ]
         gone = sum(f.alcohol for f in stage.flows if f.fate in ("lost", "unexplained"))
         left += [f"pure alcohol lost: {figure(gone)} L"] if gone >= 0.0005 else []
         cells = [figure(stage.into.kg), figure(on.kg), figure(on.litres), figure(on.abv and 100 * on.abv, 1),
                  figure(on.alcohol), *(figure(stage.flow(f).kg) for f in ("kept", "meant", "lost", "unexplained")),
-                 f"{100 * stage.share_lost:.1f} % {_KEYS[stage.key]}" if stage.share_lost else "–",
+                 f"{100 * stage.share_lost:.1f} % {KEY_WORDS[stage.key]}" if stage.share_lost else "–",
                  money(stage.money[0], head), money(stage.lost_money, head), money(sum(stage.money), head)]  # fmt: skip
         name = ink.two(f"{n} {STAGE_WORDS.get(stage.kind, stage.kind)}", "; ".join(left), 7.5)
         rows.append([name, *(ink.para(cell, 7, right=True) for cell in cells)])
     return table(rows, (30, 11, 11, 11, 9.5, 11, 11, 11, 11, 12, 15, 14.5, 13.5, 14.5),
                  [("LEFTPADDING", (1, 0), (-1, -1), 0.5), ("BACKGROUND", (11, 1), (13, -1), PAPER)])  # fmt: skip
+
+
+def _with(kept: str) -> str:
+    return f", with {kept} that went in" if kept else ""
 
 
 def _remarks(ink: Ink, preparation: PreparationRow, contents: Contents) -> Iterator[Any]:
@@ -152,7 +186,8 @@ def _remarks(ink: Ink, preparation: PreparationRow, contents: Contents) -> Itera
         if d.predicted is not None
     ]  # fmt: skip
     yield from _list(ink, "Readings beside what is computed", said)
-    amiss = [amiss_line(p, contents) for p in preparation.problems]
+    found = amiss_of(preparation, contents)
+    amiss = [amiss_line(p, contents) for p in found if preparation.outputs or p.level != "error"]
     yield from _list(ink, "What is amiss", amiss)
     mine = [figure_words(a) for a in contents.assumptions if a.record == preparation.id]
     yield from _list(ink, "What is assumed", mine)

@@ -1,6 +1,7 @@
 """The menu cost card: what every drink costs, earns and should be sold at, on one or two sheets for the owner."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import groupby
 from typing import Any
 
@@ -10,7 +11,8 @@ from reportlab.platypus import Spacer
 from costing.book.records import LAYERS
 from costing.report.content import Contents, MenuRow, ServeRow
 from costing.report.pdf_page import COPPER, FAINT, Ink, closing, heading, money, pages, table
-from costing.report.phrases import amiss_line, figure_words, percent
+from costing.report.phrases import COUNTED, NOT_COUNTED, figure_words, percent, said_of, strength_words
+from costing.report.places import amiss_line
 from costing.report.sheet_costs import base_words, listed
 from costing.report.words import layer_word
 
@@ -37,6 +39,8 @@ def menu_card(contents: Contents) -> bytes:
 
 
 def _levies(contents: Contents) -> str:
+    if not contents.head.terms:
+        return "; the house has no terms on this day, so there is no net price and nothing is suggested"
     if not contents.levies:
         return "; no tax or service is entered"
     said = [f"{levy.name} {percent(levy.rate)}{', kept' if levy.kept else ''}" for levy in contents.levies]
@@ -56,40 +60,60 @@ def _section(ink: Ink, title: str, lines: list[MenuRow], contents: Contents) -> 
 def _row(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
     head, serve, priced = contents.head, line.serve, line.priced
     if not serve.costed:
-        empty: list[Any] = [ink.para("–", right=True) for _ in _WIDTHS[1:]]
-        empty[0] = ink.para("not costed", 7, bold=True, right=True, colour=COPPER)
-        return [ink.two(serve.name, "its build cannot be read: see below", bold=True), *empty]
+        return _not_costed(ink, line, contents)
     sure = "" if serve.complete else "at least"
-    printed, told = priced.price, priced.suggestion
+    told = priced.suggestion
     out: list[Any] = [ink.two(serve.name, _layers(serve, contents), bold=True)]
     out.append(_cost(ink, serve.base_cost, sure, contents))
     out.append(_cost(ink, serve.making, sure, contents))
-    if printed is None:
-        out += [ink.para("none", right=True, colour=FAINT), *(ink.para("–", right=True) for _ in range(3))]
+    out += _printed(ink, line, contents)
+    if priced.price is None:
+        out += [ink.para("–", right=True) for _ in range(2)]
     else:
-        pour = "–" if printed.pour_cost is None else f"{100 * float(printed.pour_cost):.1f} %"
-        out += [
-            ink.para(money(float(printed.all_in), head), right=True),
-            ink.para(money(float(printed.net), head), right=True),
-            ink.two(pour, sure, right=True),
-            ink.two(money(float(printed.margin), head), "at most" if sure else "", right=True),
-        ]
+        share = priced.price.pour_cost
+        out.append(ink.two("–" if share is None else f"{100 * float(share):.1f} %", sure, right=True))
+        out.append(ink.two(money(float(priced.price.margin), head), "at most" if sure else "", right=True))
     met = {True: "met", False: "missed", None: ""}[priced.on_target]
     value = priced.policy.value
     shown = {"pour_cost": percent(value), "margin": money(float(value), head)}.get(priced.policy.kind, value)
     aim = _TARGETS[priced.policy.kind].format(shown)
     out.append(ink.two(aim if head.terms else "no terms", met, 7, right=True))
     if told is None:
-        why = "price missing" if sure else ""
+        why = "price missing" if sure else "costs less than nothing" if priced.base < 0 else ""
         out += [ink.two("none", why, right=True), ink.para("–", right=True)]
     else:
         out.append(ink.para(money(float(told.at.all_in), head), 9, bold=True, right=True, colour=COPPER))
         lower = "none" if told.lower is None else money(float(told.lower.all_in), head)
         away = "" if told.gives_away is None else f"gives away {money(float(told.gives_away), head)}"
         out.append(ink.two(lower, away, right=True))
-    strength = "strength not known" if serve.abv is None else f"{100 * serve.abv:.1f} % vol"
-    out.append(ink.two("–" if serve.litres is None else f"{1000 * serve.litres:.0f} ml", strength, right=True))
+    volume = "–" if serve.litres is None else f"{1000 * serve.litres:.0f} ml"
+    out.append(ink.two(volume, strength_words(serve, contents), right=True))
     out.append(ink.para(f"{100 * serve.assumed_share:.0f} %", right=True))
+    return out
+
+
+def _printed(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
+    """The printed price and what the house keeps of it: neither asks what the drink costs."""
+    if line.printed is None:
+        return [ink.para("none", right=True, colour=FAINT), ink.para("–", right=True)]
+    net = line.priced.price
+    kept = ink.two("–", "no terms", right=True) if net is None else ink.para(_cash(net.net, contents), right=True)
+    return [ink.para(_cash(line.printed, contents), right=True), kept]
+
+
+def _cash(value: Decimal, contents: Contents) -> str:
+    return money(float(value), contents.head)
+
+
+def _not_costed(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
+    """A serve without a cost still has the price that is printed, and what the house keeps of it."""
+    serve = line.serve
+    why = "; ".join(said_of(p, contents) for p in serve.doubts) or "see what is amiss"
+    out: list[Any] = [ink.two(serve.name, f"cannot be costed: {why}", bold=True)]
+    out += [ink.para("–", right=True) for _ in _WIDTHS[1:]]
+    out[1] = ink.para("not costed", 7, bold=True, right=True, colour=COPPER)
+    out[3:5] = _printed(ink, line, contents)
+    out[10] = ink.two("–", "strength not known: it cannot be costed", right=True)
     return out
 
 
@@ -116,6 +140,9 @@ def _below(ink: Ink, contents: Contents) -> Iterator[Any]:
         yield from (ink.para(line, 7.5) for line in problems[1:])
     assumed = [figure_words(item) for item in contents.assumptions]
     if assumed:
-        words = "Nobody measured these figures; the share of cost that rests on them stands in the last column."
+        words = (
+            f"Nobody measured these figures. The last column says how much of a cost rests on assumed {COUNTED}; "
+            f"{NOT_COUNTED} is listed here and not counted there."
+        )
         yield heading(ink, "What is assumed", ink.para(words, 7, colour=FAINT))
         yield ink.para("; ".join(assumed), 7.5)

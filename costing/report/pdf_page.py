@@ -16,7 +16,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
 
-from costing.book.money import parts_shown, shown
+from costing.book.money import digits, rounded, shown
 from costing.paths import resource
 from costing.report.cautions import caution
 from costing.report.cleartext import clear, right_to_left
@@ -102,9 +102,9 @@ def money(value: float, head: Head) -> str:
     return f"{shown(value, head.money):,}"
 
 
-def parts(values: Sequence[float], head: Head) -> list[str]:
-    """Amounts that add up as printed."""
-    return [f"{value:,}" for value in parts_shown(list(values), head.money)]
+def unit_money(value: float, head: Head) -> str:
+    """What one unit costs, with two places more than the currency has: it is multiplied before it is paid."""
+    return f"{rounded(value, digits(head.money) + 2):,}"
 
 
 def figure(value: float | None, places: int = 3) -> str:
@@ -141,12 +141,11 @@ def heading(ink: Ink, text: str, *follows: Any) -> Any:
 
 
 def closing(ink: Ink, codes: Iterable[str], head: Head) -> list[Any]:
-    """The cautions, once, and what could not be printed as written."""
+    """The cautions, once."""
     lines = [caution(code, head.permit, head.permit_until, head.day) for code in codes]
     out = [heading(ink, "Cautions", ink.para(lines[0], 7, colour=FAINT))] if lines else []
     out += [ink.para(line, 7, colour=FAINT) for line in lines[1:]]
-    ink.plain(head.house)
-    return [*out, Spacer(1, 2 * mm), *(ink.para(note, 7) for note in ink.footnotes())]
+    return out
 
 
 class _Pages(Canvas):  # type: ignore[misc]
@@ -173,9 +172,12 @@ class _Pages(Canvas):  # type: ignore[misc]
 
 
 def pages(story: list[Flowable], *, title: str, head: Head, ink: Ink, wide: bool) -> bytes:
-    """The document. Equal stories give equal bytes."""
+    """The document; the story begins with its title, and what could not be printed as written is said right under it.
+    Equal stories give equal bytes."""
     size = landscape(A4) if wide else A4
     house, mark = ink.plain(head.house or "House without a name"), ink.plain(stamp(head))
+
+    story = [*story[:1], *(ink.para(note, 7) for note in ink.footnotes()), *story[1:]]
 
     def dress(canvas: Any, number: int, of: int) -> None:
         left, right, top = MARGIN, size[0] - MARGIN, size[1] - 13 * mm

@@ -19,16 +19,20 @@ SLATE = HexColor("#4A525B")
 HEIGHT, GAP, LEFT, TYPE = 6.2 * mm, 2.6 * mm, 34 * mm, 6.5
 
 
-def strips(stages: Sequence[StageRow], width: float, ink: Ink) -> Any:
-    """One strip a stage, to one scale of kilograms; and the key to the patterns in use."""
-    most = max((stage.into.kg for stage in stages), default=0.0) or 1.0
-    used = [fate for fate in ORDER if any(stage.flow(fate).kg > 0.0 for stage in stages)]
+def strips(every: Sequence[StageRow], width: float, ink: Ink) -> Any:
+    """One strip a stage, to one scale of kilograms; and the key to the patterns in use. A stage into which nothing goes
+    that is followed by weight has none; None where that is all of them."""
+    stages = [(n, stage) for n, stage in enumerate(every, start=1) if stage.into.kg > 0.0]
+    if not stages:
+        return None
+    most = max(stage.into.kg for _, stage in stages)
+    used = [fate for fate in ORDER if any(stage.flow(fate).kg > 0.0 for _, stage in stages)]
     tall = len(stages) * (HEIGHT + GAP) + 7 * mm
     drawing = Drawing(width, tall)
     scale = (width - LEFT - 24 * mm) / most
-    for n, stage in enumerate(stages):
-        bottom = tall - (n + 1) * (HEIGHT + GAP) + GAP
-        name = ink.plain(f"{n + 1} {STAGE_WORDS.get(stage.kind, stage.kind)}")
+    for row, (n, stage) in enumerate(stages, start=1):
+        bottom = tall - row * (HEIGHT + GAP) + GAP
+        name = ink.plain(f"{n} {STAGE_WORDS.get(stage.kind, stage.kind)}")
         drawing.add(String(0, bottom + 2 * mm, name, fontName=FACE, fontSize=7.5, fillColor=INK))
         x = LEFT
         for fate in ORDER:

@@ -4,8 +4,17 @@ from dataclasses import replace
 from decimal import Decimal
 
 from costing.book.problem import Problem
-from costing.report.content import Assumption, Contents, DeviationRow, FigureRow, FlowRow, Head
-from costing.report.words import FATE_WORDS, FIGURE_WORDS, sentence
+from costing.report.content import (
+    Assumption,
+    Contents,
+    DeviationRow,
+    FigureRow,
+    FlowRow,
+    Head,
+    ServeRow,
+    TimeRow,
+)
+from costing.report.words import FATE_WORDS, FIGURE_WORDS, KEY_WORDS, sentence
 
 _SHORT = {
     "out.mass": "goes on, weighed",
@@ -15,6 +24,11 @@ _SHORT = {
     "left.abv": "leaves, strength",
 }
 _NOTES = {"t_start": "boils from {:.1f} °C", "t_end": "to {:.1f} °C", "runs": "in {:.0f} runs"}
+
+COUNTED = "amounts, times, stage figures and readings, weights of a piece, densities, house measures and packs"
+"""What a share of cost that rests on assumed figures counts."""
+NOT_COUNTED = "an assumed makeup, dilution or CO2"
+"""What it does not count, although all of it is listed."""
 
 
 def reading_word(name: str) -> str:
@@ -45,9 +59,26 @@ def deviation_line(row: DeviationRow) -> str:
     return f"{said} where {by_kind(row.reading, row.predicted)} is computed, {by}"
 
 
-def flow_line(flow: FlowRow) -> str:
-    """ "pot residue 2.304 kg, lost"."""
-    word = FATE_WORDS[flow.fate]
+def kept_words(flow: FlowRow, key: str) -> str:
+    """ "24 % of the alcohol and 10 % of the money", of what entered the stage; "" for what is not kept."""
+    if flow.fate != "kept":
+        return ""
+    return f"{100 * flow.key_share:.0f} % of the {KEY_WORDS[key]} and {100 * flow.money_share:.0f} % of the money"
+
+
+def time_line(what: str, time: TimeRow) -> str:
+    """ "hands 25 min", with the text as typed where that is in another unit."""
+    typed = time.typed.lstrip("~ ")
+    said = typed
+    if time.minutes is not None:
+        minutes = f"{time.minutes:,.1f}".removesuffix(".0") + " min"
+        said = minutes if typed.casefold().endswith(("min", "minute", "minutes")) else f"{minutes} ({typed})"
+    return f"{what} {said}" + (" a run" if time.runs else "") + (" (assumed)" if time.mark == "assumed" else "")
+
+
+def flow_line(flow: FlowRow, key: str) -> str:
+    """ "pot residue 2.304 kg, lost"; a by-product with what it takes of the key component and of the money."""
+    word = " with ".join(w for w in (FATE_WORDS[flow.fate], kept_words(flow, key)) if w)
     return f"{flow.kg:.3f} kg {word}" if flow.name == flow.fate else f"{flow.name} {flow.kg:.3f} kg, {word}"
 
 
@@ -56,37 +87,29 @@ def notes_line(notes: tuple[tuple[str, float], ...]) -> str:
     return ", ".join(_NOTES[name].format(value) for name, value in notes if name in _NOTES)
 
 
+def day_stamp(head: Head) -> str:
+    """Day and revision, where the house is named beside it."""
+    return f"{head.day.isoformat()} · revision {head.revision}"
+
+
 def stamp(head: Head) -> str:
     """House, day and revision: enough to make the page again."""
     return f"{head.house or 'House without a name'} · {head.day.isoformat()} · revision {head.revision}"
 
 
-def place(where: str, contents: Contents) -> str:
-    """A problem's path with the names that people use."""
-    names = dict(contents.names) | {s.id: s.name for s in contents.serves}
-    parts = [part for part in where.split("/") if part not in ("good", "serve", "preparation")]
-    if parts[:1] == ["quote"]:
-        good = next((p.name for p in contents.prices if p.quote == parts[-1]), "")
-        return ", ".join(t for t in (good, f"quote {parts[-1]}") if t)
-    words, before = [], ""
-    for part in parts:
-        if before in ("stage", "add"):
-            words.append(f"{'input' if before == 'add' else before} {part}")
-        elif part not in ("stage", "add"):
-            words.append(names.get(part, part))
-        before = part
-    return ", ".join(words)
+def strength_words(serve: ServeRow, contents: Contents) -> str:
+    """The strength after dilution, or why it is not known; and what it leaves out."""
+    if serve.abv is not None:
+        without = [contents.names.get(p.get("source"), p.get("source")) for p in serve.doubts if p.get("source")]
+        return f"{100 * serve.abv:.1f} % vol" + (f", leaves out {', '.join(without)}" if without else "")
+    said = "; ".join(said_of(p, contents) for p in serve.doubts)
+    return f"strength not known: {said or 'something in it is not followed'}"
 
 
 def said_of(problem: Problem, contents: Contents) -> str:
     """The sentence of a problem, with names in place of ids."""
     known = [(k, contents.names.get(v, v) if k in ("source", "good") else v) for k, v in problem.detail]
     return sentence(replace(problem, detail=tuple(known)))
-
-
-def amiss_line(problem: Problem, contents: Contents) -> str:
-    """Place, sentence and level in one line."""
-    return f"{place(problem.where, contents)}: {said_of(problem, contents)} ({problem.level})"
 
 
 def figure_words(item: Assumption) -> str:

@@ -5,7 +5,8 @@ from collections.abc import Iterable, Sequence
 from costing.book.records import LAYERS
 from costing.report.content import Contents, Head, InputRow, OutputRow, ServeRow
 from costing.report.grid import Ref, Refs, Sheet, at
-from costing.report.phrases import said_of, unit_word
+from costing.report.phrases import said_of, strength_words, unit_word
+from costing.report.places import refusal
 from costing.report.words import layer_word
 
 NOT_COSTED = "not costed"
@@ -43,7 +44,7 @@ def preparations_sheet(contents: Contents, refs: Refs) -> Sheet:
             sheet.text(row, 1, preparation.name, "block")
             sheet.blank(row, range(2, FLAG), "block")
             sheet.number(row, FLAG, 1.0, "flag")
-            for problem in preparation.problems:
+            for problem in refusal(preparation, contents):
                 row += 1
                 sheet.wide(row, 1, MAKING, f"Not costed: {said_of(problem, contents)}", "text.small", lines=2)
             row += 2
@@ -115,7 +116,7 @@ def serves_sheet(contents: Contents, refs: Refs) -> tuple[Sheet, dict[str, tuple
 
 def _serve(sheet: Sheet, row: int, serve: ServeRow, contents: Contents, refs: Refs) -> tuple[int, tuple[str, str, str]]:
     sheet.text(row, 1, serve.name, "block")
-    sheet.text(row, TYPED, in_glass(serve), "block.small")
+    sheet.text(row, TYPED, in_glass(serve, contents), "block.small")
     sheet.blank(row, range(AMOUNT, FLAG + 1), "block")
     if not serve.costed:
         return _not_costed(sheet, row, serve, contents)
@@ -125,12 +126,12 @@ def _serve(sheet: Sheet, row: int, serve: ServeRow, contents: Contents, refs: Re
         row += 1
         _input(sheet, row, line, line.typed, f"={at(row, AMOUNT)}", refs)
     row += 1
-    total = _total(sheet, row, "One drink", first, row - 1, "total.money")
+    total = _total(sheet, row, "One drink", first, row - 1, "total.unit")
     row += 1
     layers = [LAYERS.index(layer) for layer in contents.head.base]
     sheet.text(row, 1, f"Base cost: {base_words(contents.head)}", "total")
     sheet.blank(row, range(2, MAKING), "total")
-    sheet.formula(row, MAKING, "=" + ("+".join(total.layers[n] for n in layers) or "0"), "total.money")
+    sheet.formula(row, MAKING, "=" + ("+".join(total.layers[n] for n in layers) or "0"), "total.unit")
     sheet.formula(row, FLAG, f"={total.flag}", "total.flag")
     return row + 2, (at(row, MAKING, SERVES), total.making, total.flag)
 
@@ -140,10 +141,9 @@ def _not_costed(sheet: Sheet, row: int, serve: ServeRow, contents: Contents) -> 
     sheet.text(row, MAKING, NOT_COSTED, "block.right")
     sheet.number(row, FLAG, 1.0, "flag")
     cells = at(row, MAKING, SERVES), at(row, MAKING, SERVES), at(row, FLAG, SERVES)
-    for problem in contents.problems:
-        if problem.where.split("/")[:2] == ["serve", serve.id] and problem.level == "error":
-            row += 1
-            sheet.wide(row, 1, MAKING, f"{NOT_COSTED.capitalize()}: {said_of(problem, contents)}", "text.small")
+    for problem in serve.doubts:
+        row += 1
+        sheet.wide(row, 1, MAKING, f"{NOT_COSTED.capitalize()}: {said_of(problem, contents)}", "text.small")
     return row + 2, cells
 
 
@@ -158,11 +158,11 @@ def listed(words: Sequence[str] | Iterable[str]) -> str:
     return " and ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else items)
 
 
-def in_glass(serve: ServeRow) -> str:
+def in_glass(serve: ServeRow, contents: Contents) -> str:
     """What stands in the glass, and how sure the cost is."""
     parts = [] if serve.litres is None else [f"{1000 * serve.litres:.0f} ml in the glass"]
-    if serve.abv is not None:
-        parts.append(f"{100 * serve.abv:.1f} % vol after dilution")
+    if serve.costed:
+        parts.append(f"after dilution {strength_words(serve, contents)}")
     parts += [t for t in (serve.technique.lower(), serve.glass) if t]
     if serve.assumed_share:
         parts.append(f"{100 * serve.assumed_share:.0f} % of the cost rests on assumed figures")

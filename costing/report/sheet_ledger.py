@@ -4,8 +4,9 @@ from costing.book.records import LAYERS
 from costing.ledger.lines import Fate
 from costing.report.content import Contents, PreparationRow, StageRow
 from costing.report.grid import Refs, Sheet, at, product_sum
-from costing.report.phrases import deviation_line, figure_line, flow_line, said_of
-from costing.report.words import STAGE_WORDS
+from costing.report.phrases import day_stamp, deviation_line, figure_line, flow_line, said_of
+from costing.report.places import refusal
+from costing.report.words import KEY_WORDS, STAGE_WORDS
 
 NAME = "Ledger"
 _FATES: tuple[Fate, ...] = ("on", "kept", "meant", "lost", "unexplained")
@@ -22,13 +23,14 @@ _HEADINGS = (
 def ledger_sheet(contents: Contents, refs: Refs) -> Sheet:
     """Stage by stage. Money carried is amounts times unit costs, so it follows the prices; so does the memo."""
     head = contents.head
-    widths = (25, 7.5, 8, 7.5, 8, 7.5, 11.5, 9.5, 9, 8, 8, 8, 10, 7, 9.5, 9.5, 9.5, 8, 32, 130)
-    sheet = Sheet(NAME, widths, printed_columns=19)
-    sheet.wide(1, 1, 8, "Loss ledger", "title")
-    sheet.wide(
-        2, 1, 20, f"{head.house} · {head.day.isoformat()} · revision {head.revision} · money in {head.currency} for "
-        "one batch. The money lost is a memo: it is part of what is carried and is never added to it.", "note",
-    )  # fmt: skip
+    widths = (25, 7.5, 8, 7.5, 8, 7.5, 11.5, 9.5, 9, 8, 8, 8, 16, 7, 9.5, 9.5, 9.5, 8, 42, 110)
+    sheet = Sheet(NAME, widths, printed_columns=19, pages_wide=2)
+    sheet.begin(
+        "Loss ledger",
+        day_stamp(head),
+        f"{head.house} · money in {head.currency} for one batch. The money lost is a memo: it is part of what is "
+        "carried and is never added to it.",
+    )
     sheet.headings(3, _HEADINGS, (*range(2, 13), *range(14, 18)))
     sheet.text(3, 13, _HEADINGS[12], "head.beside")
     row = 4
@@ -38,14 +40,14 @@ def ledger_sheet(contents: Contents, refs: Refs) -> Sheet:
 
 
 def _preparation(sheet: Sheet, row: int, preparation: PreparationRow, contents: Contents, refs: Refs) -> int:
-    sheet.wide(row, 1, 19, preparation.name, "block", lines=1 + len(preparation.name) // 170)
+    sheet.text(row, 1, preparation.name, "block")
     sheet.blank(row, range(2, len(_HEADINGS) + 1), "block")
     row += 1
     for stage in preparation.stages:
         _stage(sheet, row, stage, refs)
         row += 1
-    for problem in preparation.problems if not preparation.outputs else ():
-        sheet.wide(row, 1, len(_HEADINGS), f"Not costed: {said_of(problem, contents)}", "text.small")
+    for problem in refusal(preparation, contents):
+        sheet.wide(row, 1, sheet.safe, f"Not costed: {said_of(problem, contents)}", "text.small", lines=2)
         row += 1
     return row + 1
 
@@ -64,7 +66,7 @@ def _stage(sheet: Sheet, row: int, stage: StageRow, refs: Refs) -> None:
         sheet.number(row, ABV, 100 * on.abv, "strength")
     sheet.number(row, ALCOHOL, on.alcohol, "kg")
     sheet.number(row, GONE, stage.flow("lost").alcohol + stage.flow("unexplained").alcohol, "kg")
-    sheet.text(row, 13, {"mass": "weight", "solubles": "solids"}.get(stage.key, stage.key), "beside")
+    sheet.text(row, 13, KEY_WORDS[stage.key], "beside")
     sheet.number(row, SHARE, stage.share_lost, "percent")
     known = {source: amount for source, amount in stage.row.items() if source in refs}
     materials = [(a, refs[s].layers[0]) for s, a in known.items() if 0 in refs[s].layers]
@@ -74,7 +76,7 @@ def _stage(sheet: Sheet, row: int, stage: StageRow, refs: Refs) -> None:
     sheet.formula(row, MAKING, product_sum((a, refs[s].making) for s, a in known.items()), "money", sum(stage.money))
     flags = "+".join(refs[s].flag for s in known) or "0"
     sheet.formula(row, FLAG, f"={flags}", "flag", 0.0)
-    left = [flow_line(f) for f in stage.flows if f.fate != "on"]
+    left = [flow_line(f, stage.key) for f in stage.flows if f.fate != "on"]
     sheet.text(row, 19, "; ".join(left), "text.small")
     said = [figure_line(f) for f in stage.figures]
     said += [deviation_line(d) for d in stage.deviations if d.predicted is not None]

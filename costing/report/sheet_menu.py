@@ -7,7 +7,7 @@ from fractions import Fraction
 from costing.book.levies import Policy, PricePoints
 from costing.report.content import Contents, MenuRow
 from costing.report.grid import Sheet, at
-from costing.report.phrases import stamp
+from costing.report.phrases import day_stamp, stamp
 from costing.report.sheet_costs import base_words
 
 TERMS, MENU = "Terms", "Menu"
@@ -116,12 +116,13 @@ def menu_sheet(contents: Contents, costs: dict[str, tuple[str, str, str]]) -> tu
     terms, whole, kept, parts, points = terms_sheet(contents)
     names = [levy.name for levy in contents.levies]
     widths = (22, 24, 9, *(9 for _ in names), 8.5, 10, 10, 8, 8.5, 11, 8.5, 8.5, 8.5, 10, 8.5, 8.5, 8, 8, 9)
-    sheet = Sheet(MENU, widths, fixed_columns=2)
-    sheet.wide(1, 1, 8, "Menu", "title")
-    sheet.wide(
-        2, 1, len(widths), f"{stamp(contents.head)} · money in {contents.head.currency} · pour cost, margin and "
-        f"suggestion stand on {base_words(contents.head)} and the net price. Framed cells may be typed over.", "note",
-    )  # fmt: skip
+    sheet = Sheet(MENU, widths, fixed_columns=2, pages_wide=2)
+    sheet.begin(
+        "Menu",
+        day_stamp(contents.head),
+        f"{contents.head.house} · money in {contents.head.currency} · pour cost, margin and suggestion stand on "
+        f"{base_words(contents.head)} and the net price. Framed cells may be typed over.",
+    )
     heads = ("Menu, section", "Serve", "Printed price", *names, *_AFTER)
     text = {1, 2, 9 + len(names), 16 + len(names), 17 + len(names)}
     sheet.headings(3, heads, [n for n in range(1, len(heads) + 1) if n not in text])
@@ -146,17 +147,20 @@ def _serve(
     target, need_net, need_all, suggested, lower = (at(row, after + n) for n in (6, 7, 8, 9, 10))
     sheet.text(row, 1, " · ".join(w for w in (line.menu, line.section) if w) or "on no menu", "text.small")
     sheet.text(row, 2, line.serve.name, "text.bold")
-    if line.priced.price is None:
+    if line.printed is None:
         sheet.text(row, 3, "", "price.blank")
     else:
-        sheet.number(row, 3, float(line.priced.price.all_in), "price")
+        sheet.number(row, 3, float(line.printed), "price")
     for n, part in enumerate(parts):
         sheet.formula(row, 4 + n, f'=IF(ISNUMBER({price}),{price}/{whole}*{part},"")', "money")
 
     def put(offset: int, formula: str, style: str) -> None:
         sheet.formula(row, after + offset, f"={formula}", style)
 
-    put(0, f'IF(ISNUMBER({price}),{price}/{whole}*{kept},"")', "money")
+    if points is None:
+        sheet.text(row, after, "no terms", "right.small")
+    else:
+        put(0, f'IF(ISNUMBER({price}),{price}/{whole}*{kept},"")', "money")
     put(1, cost[0], "money.copper")
     put(2, cost[1], "money")
     put(3, f'IF(AND(N({net})>0,ISNUMBER({base})),{base}/{net},"")', "percent")
@@ -170,11 +174,11 @@ def _serve(
     sheet.number(row, after + 6, float(policy.value), {"pour_cost": "price.percent", "margin": "price"}.get(
         policy.kind, "price.times"))  # fmt: skip
     needed = {"pour_cost": f"{base}/{target}", "margin": f"{base}+{target}", "multiplier": f"{base}*{target}"}
-    unsure = f'IF({flag}>0,"at least",'
-    put(7, f"{unsure}{needed[policy.kind]})", "money")
-    put(8, f"{unsure}{need_net}*{whole}/{kept})", "money")
-    put(9, f"{unsure}{at_or_above(need_all, points)})", "money.copper")
+    unsure = f'IF({flag}>0,"at least",IF(N({base})<0,"none",'
+    put(7, f"{unsure}{needed[policy.kind]}))", "money")
+    put(8, f"{unsure}{need_net}*{whole}/{kept}))", "money")
+    put(9, f"{unsure}{at_or_above(need_all, points)}))", "money.copper")
     lowest = f"{below(suggested, points)}"
-    put(10, f'{unsure}IF(OR({lowest}<=0,{lowest}<{points[1]}),"none",{lowest}))', "money")
+    put(10, f'{unsure}IF(OR({lowest}<=0,{lowest}<{points[1]}),"none",{lowest})))', "money")
     put(11, f'IF(ISNUMBER({lower}),({suggested}-{lower})/{whole}*{kept},"")', "money")
     put(12, f'IF(AND(ISNUMBER({net}),ISNUMBER({need_net})),IF({net}>={need_net}-{SLACK},"yes","no"),"")', "centre")

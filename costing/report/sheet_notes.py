@@ -5,7 +5,8 @@ from collections.abc import Iterable
 from costing.report.cautions import caution
 from costing.report.content import Contents
 from costing.report.grid import Sheet
-from costing.report.phrases import place, reading_word, said_of
+from costing.report.phrases import COUNTED, NOT_COUNTED, reading_word, said_of
+from costing.report.places import place
 from costing.report.sheet_costs import base_words
 
 NAME = "Notes"
@@ -48,8 +49,12 @@ def _reading(contents: Contents) -> Iterable[str]:
         "changed yield, dose or strength is not a matter of proportion: change it in the book and print again."
     )
     yield (
-        "Measured: somebody weighed or read it. Computed: worked out from measured figures. Assumed: nobody measured "
-        "it; every assumed figure is listed below, and a share says how much of a cost rests on them."
+        "Measured: somebody weighed or read it. Computed: worked out from the other figures. Assumed: nobody measured "
+        "it; every assumed figure in use is listed below."
+    )
+    yield (
+        f"The share of a cost that rests on assumed figures counts {COUNTED}: the money that stands on one of them, or "
+        f"passed a stage that does. Not counted: {NOT_COUNTED}."
     )
     yield (
         "At least: something in it has no price today, so it costs at least what is shown, and no price is suggested. "

@@ -3,7 +3,7 @@
 from costing.book.records import LAYERS
 from costing.report.content import Contents, PriceRow
 from costing.report.grid import Ref, Refs, Sheet, at
-from costing.report.phrases import percent, said_of, unit_word
+from costing.report.phrases import day_stamp, percent, said_of, unit_word
 from costing.report.words import layer_word
 
 NAME = "Prices"
@@ -18,13 +18,14 @@ _HEADINGS = (
 
 def prices_sheet(contents: Contents) -> tuple[Sheet, Refs]:
     """The sheet, and where each good's unit cost stands on it."""
-    sheet = Sheet(NAME, (28, 24, 15, 11, 9, 8, 9, 11, 11, 6, 11, 11, 8, 12, 30, 30))
+    sheet = Sheet(NAME, (28, 24, 15, 11, 9, 8, 9, 11, 11, 6, 11, 11, 8, 12, 36, 30), pages_wide=2)
     head = contents.head
-    sheet.wide(1, 1, 8, "Prices", "title")
-    sheet.wide(
-        2, 1, 16, f"{head.house} · {head.day.isoformat()} · revision {head.revision} · money in {head.currency}. Type "
-        "another pack price into a framed cell: preparations, serves and menu follow.", "note",
-    )  # fmt: skip
+    sheet.begin(
+        "Prices",
+        day_stamp(head),
+        f"{head.house} · money in {head.currency}. Type another pack price into a framed cell: preparations, serves "
+        "and menu follow.",
+    )
     sheet.headings(3, _HEADINGS, range(PRICE, UNIT))
     sheet.text(3, COST, "Unit cost", "head.right")
     for column in (UNIT, 12, SINCE):

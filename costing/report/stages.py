@@ -1,14 +1,18 @@
 """The lines of a loss ledger as report rows."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from costing.book.fact import Fact
 from costing.book.records import Stage
-from costing.ledger.lines import Fate, Line
+from costing.book.units import Dim
+from costing.ledger.lines import Fate, Line, Stream
 from costing.ledger.matter import Matter
 from costing.ledger.reckon import Reckoning
+from costing.ledger.unit import Unbridged, figure
 from costing.liquor import Liquid
-from costing.report.content import AddedRow, DeviationRow, FigureRow, FlowRow, StageRow
+from costing.report.content import AddedRow, DeviationRow, FigureRow, FlowRow, StageRow, TimeRow
+from costing.report.words import STREAM_WORDS
 
 PURE_ALCOHOL = Liquid(1.0, 0.0, 0.0).volume
 """Litres at 20 C of one kilogram of ethanol."""
@@ -30,11 +34,11 @@ def _row(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str
         kind=stage.kind,
         note=stage.note,
         equipment=machine.name if machine else stage.equipment,
-        active=stage.active.text if stage.active else "",
-        passive=stage.passive.text if stage.passive else "",
+        active=_time(reckoning, stage, stage.active),
+        passive=_time(reckoning, stage, stage.passive),
         added=_added(reckoning, stage, line, names),
         into=flow("", "in", line.total("in")),
-        flows=tuple(flow(names.get(s.name, s.name), s.fate, s.matter) for s in line.outs),
+        flows=tuple(_left(reckoning, line, s, names) for s in line.outs),
         key=line.key,
         share_lost=line.share_lost,
         row=line.carried.row,
@@ -49,6 +53,33 @@ def _row(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str
     )
 
 
+def _left(reckoning: Reckoning, line: Line, stream: Stream, names: Mapping[str, str]) -> FlowRow:
+    """A stream out; a by-product with what it takes of the key component and of the money."""
+    spilled = stream.name.startswith("spill of ")
+    name = f"spill of {names.get(stream.source, stream.source)}" if spilled else stream.name
+    name = name if stream.fate == "kept" else STREAM_WORDS.get(name, name)
+    out = flow(name, stream.fate, stream.matter)
+    if stream.fate != "kept":
+        return out
+    whole, money = line.total("in").amount(line.key), reckoning.money(line.entered).making
+    return replace(
+        out,
+        key_share=stream.matter.amount(line.key) / whole if whole else 0.0,
+        money_share=reckoning.money(stream.row).making / money if money else 0.0,
+    )
+
+
+def _time(reckoning: Reckoning, stage: Stage, fact: Fact | None) -> TimeRow | None:
+    if fact is None:
+        return None
+    try:
+        minutes: float | None = 60.0 * figure(fact, (Dim.TIME,), reckoning.view.measures)[1]
+    except Unbridged:
+        minutes = None
+    runs = any(name == "runs" and runs.value != 1 for name, runs in stage.facts)
+    return TimeRow(typed=fact.text, minutes=minutes, mark=fact.mark, runs=runs)
+
+
 def flow(name: str, fate: Fate, matter: Matter) -> FlowRow:
     """A stream's matter as kilograms, litres, strength and litres of pure alcohol."""
     try:
@@ -59,7 +90,8 @@ def flow(name: str, fate: Fate, matter: Matter) -> FlowRow:
 
 
 def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str]) -> tuple[AddedRow, ...]:
-    """Streams in but the running one. Inputs keep the order of the stage, so the typed text is found by order."""
+    """Streams in but the running one, and but the hours and energy that nobody typed as an input: those follow from
+    the times. Inputs keep the order of the stage, so the typed text is found by order."""
     typed: dict[str, list[tuple[str, Fact]]] = {}
     for item in stage.adds:
         if item.amount is not None:
@@ -71,6 +103,9 @@ def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, s
             continue
         waiting = typed.get(stream.source, [])
         text, fact = waiting.pop(0) if waiting else ("", None)
+        good = reckoning.view.goods.get(stream.source)
+        if not text and good is not None and good.layer != "materials":
+            continue
         unit = reckoning.units.get(stream.source)
         out.append(
             AddedRow(

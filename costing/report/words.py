@@ -60,7 +60,13 @@ FIGURE_WORDS: Mapping[str, str] = {
     "pot_t": "temperature of the pot",
     "co2": "CO2 dissolved",
 }
-STREAM_WORDS: Mapping[str, str] = {"on": "goes on", "running": "from the stage before"}
+STREAM_WORDS: Mapping[str, str] = {
+    "on": "goes on",
+    "running": "from the stage before",
+    "water": "water, computed",
+    "film": "film and vent",
+}
+KEY_WORDS: Mapping[str, str] = {"ethanol": "alcohol", "solubles": "dissolved solids", "mass": "weight"}
 NOTE_WORDS: Mapping[str, tuple[str, str]] = {
     "t_start": ("the pot boils from", "C"),
     "t_end": ("to", "C"),
@@ -70,10 +76,14 @@ NOTE_WORDS: Mapping[str, tuple[str, str]] = {
 _SENTENCES: Mapping[str, str] = {
     "ambiguous-ounce": '{source}"{text}": an oz may be a US or an imperial fluid ounce or a weight; write "us fl oz", '
     '"imp fl oz" or "oz av", or set oz in the house\'s measures',
+    "alcohol-may-leave": "alcohol leaves with the steam and this edition does not know how much; all of it is kept in "
+    "the figures, so measure the strength",
     "amount-missing": "{source} has no amount; only a proof works out its own water, so write how much goes in",
     "bad-id": "an id must be text without a slash, of 1 to 200 characters",
     "bad-makeup": "the makeup cannot be: {why}",
     "bad-measure": 'the house measure {name} is "{text}"; it must be a volume, a weight or pieces',
+    "blank-name": "it has no name",
+    "diluent-too-sweet": "{figure} is {value} Bx and what it is let down with has {least} Bx; use something thinner",
     "fact-not-taken": "this kind of stage takes no figure {figure}; it takes {takes}",
     "foreign-currency": "the price is in {currency} and the house counts in {house}; enter a quote in {house}",
     "gain": "the batch uses as much of itself as it makes (gain {gain}): {loop}; use less of it, or make more",
@@ -96,10 +106,13 @@ _SENTENCES: Mapping[str, str] = {
     "more-than-liquid": "{figure} asks for {value} kg of liquid and there are only {most} kg; check the yield",
     "more-water-than-in": "{figure} means that {value} kg of water went, and only {most} kg was in it; "
     "check the weight, or the composition",
+    "measure-shadows": "{name} is a unit everybody knows, so the house's own measure of that name is not used; "
+    "rename it",
+    "melt-not-known": "its volume is not known, so neither is the water from ice; the cost stands, the strength does "
+    "not",
     "mother-does-not-settle": "the composition of this mother batch does not settle in {rounds} rounds",
     "needs-fact": "the stage needs a figure: give one of {options}",
     "needs-makes": 'it is counted in pieces, so its version needs "makes", the pieces of one batch',
-    "no-base": "the terms name no layer for pour cost to stand on; name materials at least",
     "no-density": '{source}"{text}" cannot become {base} without a density; enter the density of the good, or '
     "measure in {base}",
     "no-house": "the book has no house; it needs one with a name, a currency and terms",
@@ -109,21 +122,28 @@ _SENTENCES: Mapping[str, str] = {
     "no-source": "there is nothing called {source} that can be used here today; check the name and its first day",
     "no-stage": "it has no stage",
     "no-terms": "the house has no terms (taxes, price points, target)",
+    "no-terms-yet": "the house's first terms begin on {since}, after {day}; until then there is no net price",
     "no-version": "it has no version, so nothing says how it is made",
     "no-volume": "solids are in it, so its volume is not known; weigh it, or enter a measured density",
     "not-followed": "{source} is costed but its matter is not known, so weights and strengths leave it out",
     "nothing-to-distil": "nothing volatile is in the still",
     "out-of-range": "{figure} of {value} must lie from {low} to {high}",
     "outside-physics": "the figures leave the range the physics is known for: {why}",
+    "points-too-fine": "a price point of {value} cannot be paid in {currency}; use steps and endings it has",
+    "rebate-above-price": "its rebates and charges come to more than the price, so it costs less than nothing",
+    "refused-source": "{source} is refused, see there",
     "repeated": "{name} is given twice",
+    "same-name": "{name} is also the name of {other}; a person cannot tell them apart",
     "same-day": "two versions begin on {day}; keep one",
     "still-refuses": "the still cannot do that: {why}",
     "stronger-than-charge": "{figure} is {value}, above the {most} that is in it; proofing only makes weaker",
     "sweeter-than-charge": "{figure} is {value}, above the {most} that is in it; dilution only makes thinner",
     "tax-unknown": "nobody said whether the price has tax in it; say so before it counts",
+    "two-quotes": "the same supplier has another quote from {day} ({other}); the later id counts, keep one",
     "two-byproducts": "stage {stage} keeps two by-products; one stream leaves a stage, so keep one",
     "unknown-currency": "{value} is not a currency code of ISO 4217",
     "unknown-kind": "{kind} is not a kind of stage",
+    "unknown-makeup": "{name} is not part of a makeup; the parts are {takes}",
     "unknown-reading": "{figure} is not a reading; the readings are {takes}",
     "unknown-unit": '{source}"{text}": the unit "{unit}" is not known; use a unit such as ml, cl, l, g, kg, or add it '
     "to the house's measures",

@@ -120,6 +120,7 @@ def _styles(places: int) -> dict[str, _Style]:
         "beside": _Style(indent=1),
         "text.bold": _Style(bold=True),
         "text.small": _Style(colour=FAINT, size=9),
+        "right.small": _Style(colour=FAINT, size=9, right=True),
         "indent": _Style(indent=1),
         "block": _Style(bold=True, fill=PAPER, over=True),
         "block.beside": _Style(bold=True, fill=PAPER, over=True, indent=1),
@@ -170,8 +171,10 @@ def _write(ws: Worksheet, sheet: Sheet, styles: dict[str, _Style], contents: Con
     ws.print_area = f"A1:{last}{max(sheet.last, 1)}"
     ws.page_setup.orientation = "landscape" if sheet.landscape else "portrait"
     ws.page_setup.paperSize = ws.PAPERSIZE_A4
-    ws.page_setup.fitToWidth, ws.page_setup.fitToHeight = 1, 0
+    ws.page_setup.fitToWidth, ws.page_setup.fitToHeight = sheet.pages_wide, 0
     ws.sheet_properties.pageSetUpPr.fitToPage = True
+    if sheet.pages_wide > 1:
+        ws.print_title_cols = f"A:{get_column_letter(sheet.fixed_columns)}"
     ws.page_margins.left = ws.page_margins.right = 0.4
     ws.page_margins.top, ws.page_margins.bottom, ws.page_margins.footer = 0.5, 0.8, 0.35
     house = clear(contents.head.house).replace("&", "&&")[:100]

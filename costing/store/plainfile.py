@@ -25,7 +25,8 @@ within a kind and other records point to them. Inside a record:
 - a day is "2026-03-02"; lists are lists;
 - names with values (facts, makeup, measures, readings) are one object, and their order is kept;
 - a fact is what you would type, "45 ml", "1 1/2 us fl oz", "51 %", with ~ in front when it is assumed, or the
-  full object {"text": "45 ml", "value": "45", "unit": "ml", "mark": "measured", "how": "scales", "note": ""};
+  full object {"text": "45 ml", "value": "45", "unit": "ml", "mark": "measured", "how": "scales", "note": ""},
+  whose text and value must say the same;
 - a field that keeps its usual value may be left out; a name that is not a field is refused.
 
 Export writes every kind in order, records sorted by id, facts in full, usual values left out, one space a
@@ -35,10 +36,12 @@ form holds the present; the journal stays in the book file.
 
 import json
 import re
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from costing.book.book import HOUSE, Book
+from costing.book.fact import parse_fact
 from costing.book.history import check_record
 from costing.book.plain import BadForm, Plain, from_plain, record_from_plain, record_to_plain
 from costing.book.records import KINDS, Record
@@ -159,9 +162,35 @@ def _record(kind: str, plain: Any, place: str, number: int, form: Form) -> Recor
     if not isinstance(plain, dict):
         raise BadForm(place, "an object with named fields is needed")
     from_plain(str, plain.get("id", ""), f"{place}.id")
+    _agree(plain, place)
     record = record_from_plain(kind, form.upgraded(kind, plain, number), place)
     try:
         check_record(kind, record)
     except BadForm as error:
         raise BadForm(place, error.what) from None
     return record
+
+
+def _agree(plain: Any, place: str) -> None:
+    """Refuse a fact whose text, as a person may have changed it, says another figure than its value.
+
+    A text that cannot be read as an amount says nothing and is left alone.
+    """
+    if isinstance(plain, list):
+        for n, part in enumerate(plain):
+            _agree(part, f"{place}[{n}]")
+    if not isinstance(plain, dict):
+        return
+    text, value, unit = plain.get("text"), plain.get("value"), plain.get("unit", "")
+    if isinstance(text, str) and isinstance(value, str):
+        try:
+            said, held = parse_fact(text), Decimal(value)
+        except (ValueError, ArithmeticError):
+            return
+        if said.value != held or said.unit != unit:
+            raise BadForm(
+                place, f'text says "{text}" and value says "{value} {unit}"; change both, or write "{text}" alone'
+            )
+    else:
+        for name, part in plain.items():
+            _agree(part, f"{place}.{name}")

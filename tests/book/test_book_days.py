@@ -126,10 +126,11 @@ def recipe(*since_and_grams: tuple[int, int]) -> Preparation:
     return Preparation(id="cut", name="Cut", base="kg", versions=versions)
 
 
+@pytest.mark.parametrize("written", [((20, 250), (10, 500)), ((10, 500), (20, 250))])
 @pytest.mark.parametrize(("on", "cost"), [(9, None), (10, 2.0), (19, 2.0), (20, 4.0), (300, 4.0)])
-def test_a_recipe_is_that_of_its_day(on: int, cost: float | None) -> None:
-    # written in no order: the day decides, not the place in the list
-    reckoning = reckon(book(recipe((20, 250), (10, 500)), quote("q", "north", 0)).on(day(on)))
+def test_a_recipe_is_that_of_its_day(on: int, cost: float | None, written: tuple[tuple[int, int], ...]) -> None:
+    # whatever order they are written in: the day decides, not the place in the list
+    reckoning = reckon(book(recipe(*written), quote("q", "north", 0)).on(day(on)))
     found = reckoning.costs.get("cut")
     assert (found.materials if found else None) == (None if cost is None else pytest.approx(cost))
 

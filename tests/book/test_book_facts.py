@@ -93,7 +93,6 @@ def test_what_is_no_amount_is_refused_with_its_text_or_its_length(text: str) -> 
 
 @pytest.mark.parametrize("text", ["2 1", "5 1 g", "10 1 ml"])
 def test_a_number_after_a_number_is_not_a_unit(text: str) -> None:
-    # OPEN: "1" is a unit of ratio in the table, so that a stray second figure is read as one and the first stands.
     with pytest.raises(ValueError, match=r"not a unit|more than one way"):
         parse_fact(text)
 

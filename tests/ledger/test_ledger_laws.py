@@ -74,12 +74,11 @@ def judged(ledger: Ledger, view: View) -> None:
     stages = {s.id for s in view.preparations[ledger.id][1].stages}
     for p in errors:
         path = p.where.split("/")
-        assert path[0] == ledger.id
+        assert path[:2] == ["preparation", ledger.id]
         if p.code in WHOLE and "stage" not in path:
-            assert p.detail, p
             continue
-        assert path[1] == "stage", p
-        assert path[2] in stages, p
+        assert path[3] == "stage", p
+        assert path[4] in stages, p
         assert {"figure", "source", "text"} & dict(p.detail).keys(), p
 
 
@@ -349,7 +348,7 @@ def test_absurd_log_readings_are_marked_and_leave_the_standard_as_it_is(view: Vi
     readings = {name: data.draw(st.sampled_from(ABSURD[name])) for name in sorted(names)}
     logged = follow(view, preparation, version, reckoning.units, log_of(ident, {stage.id: readings}))
     assert not logged.refused, logged.problems
-    here = [p for p in logged.problems if p.where == f"{ident}/stage/{stage.id}" and p.level == "warning"]
+    here = [p for p in logged.problems if p.where == f"preparation/{ident}/{version.since}/stage/{stage.id}" and p.level == "warning"]
     assert {p.get("figure") for p in here} >= names
     for name, output in reckoning.ledgers[ident].outputs.items():
         assert near(logged.outputs[name].made, output.made, 1e-9)
@@ -411,5 +410,5 @@ def test_a_good_nobody_described_is_costed_and_not_followed() -> None:
     book = book_of((recipe,))
     view = Book.of([*book.records.values(), good]).on(DAY)
     reckoning = reckon(view)
-    assert [p.code for p in reckoning.problems if p.where.startswith("mix")] == ["not-followed"]
+    assert [p.code for p in reckoning.problems if p.where.startswith("preparation/mix")] == ["not-followed"]
     assert reckoning.costs["mix"].unpriced == {"odd"}

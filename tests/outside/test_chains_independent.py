@@ -367,6 +367,12 @@ def test_chain_3_mother_equals_this_computation() -> None:
     for line, expected in zip(ledger.lines, m.unexplained, strict=False):
         missing = {s.fate: s.matter.mass for s in line.outs}["unexplained"]
         assert missing == pytest.approx(expected, rel=1e-6)
+    # what nobody can explain is lost, what is kept as nuts is not: shares of the alcohol that entered
+    entered = 2.000 * m.litre[0] + spirit(4.200, 0.50)[0]
+    held = m.nuts[0] * 1.560
+    jug, over = ledger.lines[0].on.matter.ethanol, spirit(3.780, 0.674)[0]
+    assert ledger.lines[0].share_lost == pytest.approx((entered - held - jug) / entered, rel=1e-6)
+    assert ledger.lines[1].share_lost == pytest.approx(1.0 - over / jug, rel=1e-6)
     output, nuts = ledger.outputs["mother"], ledger.outputs["mother/nuts"]
     assert output.made == pytest.approx(m.made, rel=TIGHT)
     assert nuts.made == pytest.approx(1.560, rel=TIGHT)

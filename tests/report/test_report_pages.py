@@ -15,6 +15,8 @@ from costing.report.cautions import cautions_for, permit_line
 from costing.report.cleartext import clear
 from costing.report.gather import contents
 from costing.report.pdf import batch_sheet, menu_card
+from costing.report.phrases import strength_words
+from costing.report.places import about, place
 from costing.report.xlsx import LONGEST, plain, workbook
 from tests.report.chains import CHAINS, DAY, chain, find
 
@@ -56,7 +58,8 @@ def test_every_name_of_a_chain_is_printed(name: str, tmp_path: Path) -> None:
 
 def test_a_batch_sheet_follows_the_batch_to_the_last_gram() -> None:
     text = _batch("distillate", "distillate")
-    for word in ("47.58 / L", "1.735 L", "6.000 kg", "refuse 49 % (measured)", "2.304", "1.110", "meant to leave",
+    for word in ("47.5766 / L", "42.5439", "5.0326", "1.735 L", "6.000 kg",
+                 "refuse 49 % (measured)", "2.304", "1.110", "meant to leave",
                  "31.15", "82.53", "Glass under vacuum", "No shelf life"):  # fmt: skip
         assert word in text, word
     mother = _batch("mother", "mother")
@@ -89,6 +92,10 @@ def test_a_drink_that_cannot_be_read_is_printed_with_the_reason() -> None:
     text = _text(menu_card(said))
     assert "not costed" in text
     assert '"glugs" is not known' in text
+    net = next(row.priced.price for row in contents(chain("distillate"), 7).menu)
+    assert net is not None
+    assert f"16.00 {net.net:.2f}" in text, "the printed price and what is kept of it do not hang on the cost"
+    assert "strength not known" in text
     sheet = openpyxl.load_workbook(io.BytesIO(workbook(said)))["Serves"]
     assert any("glugs" in str(cell.value) for row in sheet.iter_rows() for cell in row)
 
@@ -109,7 +116,6 @@ def test_text_stays_text() -> None:
         found = [cell for cell in cells if cell.value == name]
         assert found, name
         assert all(cell.data_type == "s" and cell.quotePrefix for cell in found), name
-    assert "=1+1" in _text(menu_card(contents(chain("distillate", lambda p: _rename(p, "=1+1 <b>&amp;")), 7)))
     assert "=1+1 <b>&amp;" in _text(menu_card(contents(chain("distillate", lambda p: _rename(p, "=1+1 <b>&amp;")), 7)))
 
 
@@ -223,8 +229,181 @@ def test_a_refused_preparation_is_printed_with_the_reason_and_no_cost() -> None:
     text = _flat(batch_sheet(said, next(p for p in said.preparations if p.id == "distillate")))
     assert "proofing only makes weaker" in text
     assert "What it makes and costs" not in text
+    assert text.index("Refused: cannot be costed") < text.index("proofing only") < text.index("Day made")
+    assert text.count("proofing only") == 1
+    assert "Stages, as far as they can be followed" in text
+    assert "Where it goes" not in text
     assert "distil" in cautions_for(reckoning, "distillate")
     book = openpyxl.load_workbook(io.BytesIO(workbook(said)))
     for name in ("Preparations", "Ledger", "Serves", "Menu"):
         cells = [str(cell.value) for row in book[name].iter_rows() for cell in row]
         assert any("ot costed" in value or "Serves!" in value for value in cells), name
+
+
+def test_a_sheet_of_a_preparation_refused_at_its_first_stage_has_no_empty_picture() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        stages = find(plain, "preparation", "distillate")["versions"][0]["stages"]
+        stages[0]["adds"][0]["amount"] = "3 glugs"
+
+    text = " ".join(_batch("distillate", "distillate", edit).split())
+    assert "Refused: cannot be costed" in text
+    assert "glugs" in text
+    assert "0.000 kg in" not in text
+    assert "Loss ledger" not in text
+
+
+def test_what_an_assumed_share_counts_is_said_and_what_it_does_not() -> None:
+    card = _flat(menu_card(contents(chain("mother"), 7)))
+    assert "The last column says how much of a cost rests on assumed amounts, times, stage figures" in card
+    assert "an assumed makeup, dilution or CO2 is listed here and not counted there" in card
+    sheet = " ".join(_batch("distillate", "distillate").split())
+    assert "None of this cost rests on an assumed figure among amounts" in sheet
+    assert "Not counted in that: an assumed makeup, dilution or CO2." in sheet
+    assert "No assumed figure stands behind" not in sheet
+    notes = openpyxl.load_workbook(io.BytesIO(workbook(contents(chain("mother"), 7))))["Notes"]
+    assert any("Not counted: an assumed makeup" in str(cell.value) for row in notes.iter_rows() for cell in row)
+
+
+def test_a_by_product_is_said_to_take_its_part_of_alcohol_and_money() -> None:
+    reckoning = chain("mother")
+    line = reckoning.ledgers["mother"].lines[0]
+    kept = next(s for s in line.outs if s.fate == "kept")
+    alcohol = kept.matter.ethanol / line.total("in").ethanol
+    money = reckoning.money(kept.row).making / reckoning.money(line.entered).making
+    assert alcohol > 0.1
+    assert money == pytest.approx(0.08)
+    said = f"{100 * alcohol:.0f} % of the alcohol and {100 * money:.0f} % of the money"
+    assert f"{said} that went in" in " ".join(_batch("mother", "mother").split())
+    sheet = openpyxl.load_workbook(io.BytesIO(workbook(contents(reckoning, 7))))["Ledger"]
+    assert any(f"kept as by-product with {said}" in str(row[18].value) for row in sheet.iter_rows(min_row=4))
+
+
+def test_a_yield_in_solubles_is_said_of_dissolved_solids() -> None:
+    said = contents(chain("distillate"), 7)
+    assert "dissolved solids" in " ".join(_batch("distillate", "distillate").split())
+    sheet = openpyxl.load_workbook(io.BytesIO(workbook(said)))["Ledger"]
+    words = {row[12].value for row in sheet.iter_rows(min_row=4)}
+    assert {"dissolved solids", "alcohol"} <= words
+    assert "solids" not in words
+
+
+def test_goes_in_lists_what_was_put_in_and_never_the_hours() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        plain["good"].append({"id": "hand", "name": "Prep hand", "kind": "labour", "base": "h", "layer": "labour"})
+        plain["house"]["labour"] = "hand"
+        stages = find(plain, "preparation", "distillate")["versions"][0]["stages"]
+        stages[0]["active"] = "25 min"
+        stages[1]["active"] = "~0.25 h"
+
+    said = contents(chain("distillate", edit), 7)
+    made = next(p for p in said.preparations if p.id == "distillate")
+    added = [item.name for stage in made.stages for item in stage.added]
+    assert "Pineapple" in added
+    assert not {"Prep hand", "Vacuum still, one hour"} & set(added)
+    assert any(i.source == "hand" for i in made.outputs[0].inputs), "the hours still cost"
+    text = _flat(batch_sheet(said, made))
+    for word in ("hands 25 min", "hands 15 min (0.25 h) (assumed)", "from the stage before", "90 min (1.5 h)"):
+        assert word in text, word
+
+
+def test_what_the_face_lacks_is_said_under_the_title() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        _rename(plain, "檸檬")
+        find(plain, "preparation", "distillate")["name"] = "檸檬"
+
+    said = contents(chain("distillate", edit), 7)
+    card = _flat(menu_card(said))
+    sheet = _flat(batch_sheet(said, next(p for p in said.preparations if p.id == "distillate")))
+    assert card.index("Menu cost card") < card.index("U+6AB8") < card.index("Money in EUR")
+    assert sheet.index("U+6AB8") < sheet.index("One standard batch")
+
+
+def test_a_printed_price_stands_where_no_terms_say_what_is_kept_of_it() -> None:
+    said = contents(chain("distillate", lambda p: p["house"]["terms"][0].update(since="2026-12-01")), 7)
+    assert said.menu[0].printed is not None
+    assert said.menu[0].priced.price is None
+    text = _flat(menu_card(said))
+    for word in ("16.00", "no terms", "no net price"):
+        assert word in text, word
+    menu = openpyxl.load_workbook(io.BytesIO(workbook(said)))["Menu"]
+    values = [cell.value for cell in menu[4]]
+    assert 16.0 in values
+    assert "no terms" in values
+
+
+def test_a_strength_that_leaves_something_out_names_it() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        plain["good"].append({"id": "bitters", "name": "Bitters", "kind": "other", "base": "l"})
+        find(plain, "serve", "harbour-light")["versions"][0]["build"]["adds"].append(
+            {"source": "bitters", "amount": "1 ml"}
+        )
+
+    said = contents(chain("distillate", edit), 7)
+    assert strength_words(said.serves[0], said).endswith(" % vol, leaves out Bitters")
+    assert {"leaves", "Bitters"} <= set(_flat(menu_card(said)).split())
+
+    def solids(plain: dict[str, Any]) -> None:
+        plain["good"].append({"id": "pulp", "name": "Pulp", "kind": "fruit", "base": "kg", "makeup": {"water": "80 %"}})
+        find(plain, "serve", "harbour-light")["versions"][0]["build"]["adds"].append(
+            {"source": "pulp", "amount": "10 g"}
+        )
+
+    said = contents(chain("distillate", solids), 7)
+    assert said.serves[0].abv is None
+    words = strength_words(said.serves[0], said)
+    assert words.startswith("strength not known: ")
+    assert "volume is not known" in words
+    assert {"strength", "not", "known:"} <= set(_flat(menu_card(said)).split())
+
+
+PLACES = [
+    ("good/rum", "White rum 40 %"),
+    ("quote/q2", "White rum 40 %, quote q2"),
+    ("distillate/stage/still/add/2", "Roasted pineapple rum distillate, stage still, input 2"),
+    ("preparation/distillate/2026-01-01/stage/still", "Roasted pineapple rum distillate, stage still"),
+    ("preparation/distillate/2025-03-01/stage/still/add/1",
+     "Roasted pineapple rum distillate, as made since 2025-03-01, stage still, input 1"),
+    ("preparation/distillate", "Roasted pineapple rum distillate"),
+    ("serve/harbour-light", "Harbour Light"),
+    ("serve/harbour-light/add/2", "Harbour Light, input 2"),
+    ("serve/harbour-light/2026-01-01/add/2", "Harbour Light, input 2"),
+    ("serve/harbour-light/2026-01-01/stage/build/add/2", "Harbour Light, stage build, input 2"),
+    ("house/terms", "house, terms"),
+    ("house", "house"),
+    ("good/no/such", "no, such"),
+    ("nothing", "nothing"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("where", "words"), PLACES)
+def test_a_place_is_said_in_names(where: str, words: str) -> None:
+    assert place(where, contents(chain("distillate"), 7)) == words
+
+
+def test_a_by_product_in_a_place_is_said_by_its_name() -> None:
+    said = contents(chain("mother"), 7)
+    assert place("preparation/mother/2026-01-01/byproduct/nuts", said) == "Walnut mother, by-product Spent walnuts"
+    assert place("mother/nuts", said) == "Walnut mother, by-product Spent walnuts"
+
+
+def test_a_problem_is_about_the_version_of_the_day() -> None:
+    since = DAY.replace(month=1, day=1)
+    for where in ("preparation/a", "preparation/a/2026-01-01/stage/b", "preparation/a/stage/b", "a/stage/b"):
+        assert about(where, "preparation", "a", since), where
+    for where in ("preparation/ab", "preparation/a/2025-01-01/stage/b", "serve/a", "good/a"):
+        assert not about(where, "preparation", "a", since), where
+    assert not about("house/terms", "preparation", "house", since)
+
+
+def test_what_the_book_finds_amiss_is_printed_and_bars_the_record() -> None:
+    def edit(plain: dict[str, Any]) -> None:
+        find(plain, "preparation", "distillate")["versions"][0]["stages"][0]["equipment"] = "no-such-machine"
+
+    said = contents(chain("distillate", edit), 7)
+    made = next(p for p in said.preparations if p.id == "distillate")
+    sheet = _flat(batch_sheet(said, made))
+    assert sheet.index("Refused: cannot be costed") < sheet.index("no-such-machine") < sheet.index("Day made")
+    assert "no-such-machine" in _flat(menu_card(said))
+    book = openpyxl.load_workbook(io.BytesIO(workbook(said)))
+    for name in ("Notes", "Preparations", "Ledger"):
+        assert any("no-such-machine" in str(c.value) for row in book[name].iter_rows() for c in row), name

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from io import BytesIO
+from pathlib import Path
 from typing import Any
 
 import openpyxl
+import pdfplumber
 import pytest
 
 from costing.book.levies import PricePoints
@@ -222,3 +224,25 @@ def test_a_formula_that_would_be_too_long_is_printed_as_a_value_that_says_so() -
     sheet.formula(1, 1, "=" + "1+" * 5000 + "1", "money", 5001.0)
     assert (sheet.cells[1, 1].kind, sheet.cells[1, 1].value) == ("number", 5001.0)
     assert "too many inputs" in sheet.cells[1, 1].remark
+
+
+@pytest.mark.sheet
+def test_what_is_printed_of_the_workbook_can_be_read(tmp_path: Path) -> None:
+    program = shutil.which("soffice")
+    if program is None:
+        pytest.skip("no spreadsheet program (soffice) on this machine: the print is not checked")
+    (tmp_path / "book.xlsx").write_bytes(workbook(contents(chain("mother"), 7)))
+    subprocess.run(
+        [program, f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}", "--headless", "--convert-to", "pdf",
+         "--outdir", str(tmp_path), str(tmp_path / "book.xlsx")],
+        check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    seen = []
+    with pdfplumber.open(tmp_path / "book.pdf") as pages:
+        for page in pages.pages:
+            title = (page.extract_text() or "").split("\n")[0]
+            if title in ("Prices", "Loss ledger", "Menu"):
+                seen.append(title)
+                assert min(c["size"] for c in page.chars) >= 7.0, title
+    assert set(seen) == {"Prices", "Loss ledger", "Menu"}
+    assert max(seen.count(title) for title in seen) <= 2

@@ -15,9 +15,10 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 from hypothesis import strategies as st
 
 from costing.book import Book, Fact
+from costing.book.fact import Mark, parse_fact
 from costing.book.levies import Levy, Policy, PricePoints
 from costing.book.plain import _is_named as is_named
-from costing.book.records import KINDS, Break, ByProduct, DatedPrice, FreeGoods, Quote, Record, TaxBasis
+from costing.book.records import KINDS, LAYERS, Break, ByProduct, DatedPrice, FreeGoods, Quote, Record, TaxBasis, Terms
 
 texts = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=12)
 """Any text a book can hold: control characters, right-to-left marks and emoji too."""
@@ -36,16 +37,26 @@ def decimals(low: str = "-999999", high: str = "999999", places: int = 6) -> st.
 positive = decimals("0.000001", places=6).filter(lambda d: d > 0)
 prices = decimals("0", "9999999", 4)
 
-facts = st.builds(
-    Fact,
-    text=texts,
-    value=decimals("-1000000000", "1000000000", 9),
-    unit=st.sampled_from(["", "ml", "kg", "% vol", "dash", "us fl oz"]) | texts,
-    mark=st.sampled_from(["measured", "assumed"]),
-    how=texts,
-    note=texts,
+
+def _says_nothing(text: str) -> bool:
+    """True for a text that is no amount, so that it cannot contradict the value it stands beside."""
+    try:
+        parse_fact(text)
+    except ValueError:
+        return True
+    return False
+
+
+def _typed(value: Decimal, unit: str, mark: Mark, how: str) -> Fact:
+    return Fact(text=f"{value:f} {unit}".strip(), value=value, unit=unit, mark=mark, how=how)
+
+
+_units = st.sampled_from(["", "ml", "kg", "% vol", "dash", "us fl oz"])
+_marks: st.SearchStrategy[Mark] = st.sampled_from(["measured", "assumed"])
+facts = st.builds(_typed, decimals("-1000000000", "1000000000", 9), _units, _marks, texts) | st.builds(
+    Fact, text=texts.filter(_says_nothing), value=decimals(), unit=texts, mark=_marks, how=texts, note=texts
 )
-packs = st.builds(Fact, text=texts, value=positive, unit=st.sampled_from(["ml", "l", "kg", "each"]))
+packs = st.builds(_typed, positive, st.sampled_from(["ml", "l", "kg", "each"]), _marks, texts)
 
 
 @st.composite
@@ -53,7 +64,7 @@ def quotes(draw: st.DrawFn) -> Quote:
     """A quote within its rules."""
     first, last = sorted((draw(days), draw(days)))
     tax: TaxBasis = draw(for_hint(TaxBasis))
-    rate = decimals("0", "2", 4)
+    rate = decimals("0", "0.9999", 4)
     return Quote(
         id=draw(ids), good=draw(ids), supplier=draw(ids), content=draw(packs), price=draw(prices),
         currency=draw(st.sampled_from(["EUR", "JPY", "KWD"])), since=first, until=draw(st.sampled_from([None, last])),
@@ -83,17 +94,18 @@ OWN: dict[Any, Callable[[], st.SearchStrategy[Any]]] = {
     Fact: lambda: facts,
     Quote: quotes,
     PricePoints: _points,
-    Levy: lambda: st.builds(
-        Levy, texts, decimals("0", "9.99", 4), st.sampled_from(["net", "running"]), st.booleans()
+    Levy: lambda: st.builds(Levy, texts, decimals("0", "9.99", 4), st.sampled_from(["net", "running"]), st.booleans()),
+    Policy: lambda: (
+        st.builds(Policy, st.just("pour_cost"), decimals("0.01", "1", 4))
+        | st.builds(Policy, st.sampled_from(["margin", "multiplier"]), decimals("0.01", "1000", 2))
     ),
-    Policy: lambda: st.builds(Policy, st.just("pour_cost"), decimals("0.01", "1", 4))
-    | st.builds(Policy, st.sampled_from(["margin", "multiplier"]), decimals("0.01", "1000", 2)),
 }
 RANGES: dict[tuple[type, str], st.SearchStrategy[Any]] = {
     (ByProduct, "share"): decimals("0", "0.999", 3),
     (DatedPrice, "price"): prices,
     (FreeGoods, "paid"): positive,
     (FreeGoods, "free"): prices,
+    (Terms, "base"): st.sets(st.sampled_from(LAYERS), min_size=1).map(lambda layers: tuple(sorted(layers))),
 }
 
 
