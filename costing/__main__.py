@@ -55,12 +55,13 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(prog="python -m costing", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter)
     commands_ = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
-    def add(name: str, what: str, more: str = "") -> argparse.ArgumentParser:
+    def add(name: str, what: str, more: str = "", book: bool = True) -> argparse.ArgumentParser:
         sub = commands_.add_parser(
             name, help=what, description=f"{what[0].upper()}{what[1:]}.\n\n{more}".strip(),
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )  # fmt: skip
-        sub.add_argument("book", type=Path, metavar="BOOK", help="the book file, for example bar.stillroom")
+        if book:
+            sub.add_argument("book", type=Path, metavar="BOOK", help="the book file, for example bar.stillroom")
         return sub
 
     def dated(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
@@ -126,6 +127,8 @@ def parser() -> argparse.ArgumentParser:
     report.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
     report.add_argument("--batch", metavar="PREPARATION", help="which preparation gets the batch sheet (every one)")
     report.set_defaults(run=commands.report)
+    form = add("form", "how a book is written by hand: fields, kinds of stage, facts, readings, units", book=False)
+    form.set_defaults(run=commands.form)
     return top
 
 

@@ -81,6 +81,9 @@ def run_stage(
     diluent = _diluent(stage, kind, where)
     charge = _charge(running, added, diluent, shelf, where)
     facts = _figures(stage.facts, where, shelf.measures, kind)
+    stated = _stated(facts, stage, added, charge)
+    if stated is not None:
+        facts = {name: value for name, value in facts.items() if not name.startswith("makes")}
     standard = _readings(stage.readings, where, shelf.measures)
     taken = None if logged is None else _readings(logged, where, shelf.measures, problems)
     found = _part(kind, charge, facts, standard, taken, where)
@@ -126,14 +129,16 @@ def run_stage(
         ),
         notes=parted.notes,
         problems=tuple(problems),
-        makes=_declared(facts, stage, added, charge),
+        makes=stated,
     )
     return line, off
 
 
-def _declared(facts: Figures, stage: Stage, added: list[_Added], charge: Charge) -> tuple[Dim, float] | None:
+def _stated(facts: Figures, stage: Stage, added: list[_Added], charge: Charge) -> tuple[Dim, float] | None:
     """What a "make" stage says it makes, where its matter cannot say so: (dimension, kg or L)."""
-    if stage.kind != "make" or (_followed(added) and charge.entering.volume() is not None):
+    if stage.kind != "make":
+        return None
+    if _followed(added) and ("makes.volume" not in facts or charge.entering.volume() is not None):
         return None
     for name, dim in (("makes.volume", Dim.VOLUME), ("makes.mass", Dim.MASS)):
         if name in facts:

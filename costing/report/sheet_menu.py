@@ -166,7 +166,8 @@ def _serve(
     put(3, f'IF(AND(N({net})>0,ISNUMBER({base})),{base}/{net},"")', "percent")
     put(4, f'IF(AND(ISNUMBER({net}),ISNUMBER({base})),{net}-{base},"")', "money")
     put(13, cost[2], "flag")
-    sheet.number(row, after + 14, line.serve.assumed_share, "percent.whole")
+    if line.serve.costed:
+        sheet.number(row, after + 14, line.serve.assumed_share, "percent.whole")
     if points is None:
         return
     policy: Policy = line.priced.policy
@@ -174,11 +175,11 @@ def _serve(
     sheet.number(row, after + 6, float(policy.value), {"pour_cost": "price.percent", "margin": "price"}.get(
         policy.kind, "price.times"))  # fmt: skip
     needed = {"pour_cost": f"{base}/{target}", "margin": f"{base}+{target}", "multiplier": f"{base}*{target}"}
-    unsure = f'IF({flag}>0,"at least",IF(N({base})<0,"none",'
-    put(7, f"{unsure}{needed[policy.kind]}))", "money")
-    put(8, f"{unsure}{need_net}*{whole}/{kept}))", "money")
-    put(9, f"{unsure}{at_or_above(need_all, points)}))", "money.copper")
+    unsure = f'IF(NOT(ISNUMBER({base})),"–",IF({flag}>0,"at least",IF({base}<0,"none",'
+    put(7, f"{unsure}{needed[policy.kind]})))", "money")
+    put(8, f"{unsure}{need_net}*{whole}/{kept})))", "money")
+    put(9, f"{unsure}{at_or_above(need_all, points)})))", "money.copper")
     lowest = f"{below(suggested, points)}"
-    put(10, f'{unsure}IF(OR({lowest}<=0,{lowest}<{points[1]}),"none",{lowest})))', "money")
+    put(10, f'{unsure}IF(OR({lowest}<=0,{lowest}<{points[1]}),"none",{lowest}))))', "money")
     put(11, f'IF(ISNUMBER({lower}),({suggested}-{lower})/{whole}*{kept},"")', "money")
     put(12, f'IF(AND(ISNUMBER({net}),ISNUMBER({need_net})),IF({net}>={need_net}-{SLACK},"yes","no"),"")', "centre")

@@ -54,7 +54,7 @@ FIGURE_WORDS: Mapping[str, str] = {
     "to.volume": "to",
     "spent_ratio": "spent weight over charge",
     "yield": "yield",
-    "abv": "proofed to",
+    "abv": "the strength to proof to",
     "take": "collected a run",
     "pot_abv": "strength of the pot",
     "pot_t": "temperature of the pot",
@@ -186,14 +186,18 @@ class _Gaps(dict[str, str]):
         return "" if key in ("source", "text", "base", "figure") else "?"
 
 
-_NUMBERS = frozenset({"value", "most", "least", "gain", "sum"})
+_NUMBERS = frozenset({"value", "most", "least", "low", "high", "gain", "sum"})
+_IN_THE_FIGURES_UNIT = frozenset({"out-of-range", "stronger-than-charge", "still-refuses"})
+"""Codes whose numbers are values of the figure itself; in others they are kilograms, whatever the figure."""
 
 
-def _short(number: str) -> str:
+def _said(figure: str, number: str) -> str:
     try:
-        return f"{float(number):.4g}"
+        value = float(number)
     except ValueError:
         return number
+    known = figure in READING_DIMS or figure.partition(".")[0] in FACT_DIMS
+    return value_text(figure, value) if known else f"{value:.4g}"
 
 
 def sentence(problem: Problem) -> str:
@@ -202,7 +206,8 @@ def sentence(problem: Problem) -> str:
     figures = dict(problem.detail)
     if template is None:
         return f"{problem.code} {', '.join(f'{k} {v}' for k, v in figures.items())}".strip()
-    figures = {k: _short(v) if k in _NUMBERS else v for k, v in figures.items()}
+    of = figures.get("figure", "") if problem.code in _IN_THE_FIGURES_UNIT else ""
+    figures = {k: _said(of, v) if k in _NUMBERS else v for k, v in figures.items()}
     if "figure" in figures:
         figures["figure"] = figure_word(figures["figure"])
     for name in ("source", "figure"):

@@ -6,6 +6,7 @@ import getpass
 import json
 import sys
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -16,14 +17,17 @@ from costing.book.change import Step, put
 from costing.book.checks import check
 from costing.book.fact import parse_fact
 from costing.book.history import History
-from costing.book.problem import Problem
-from costing.book.records import Good, Preparation, Quote, Serve, TaxBasis
+from costing.book.problem import Problem, problem
+from costing.book.records import Good, Preparation, Quote, Serve
 from costing.ledger import Reckoning, reckon, why
+from costing.ledger.unit import Unbridged, amount_in_base
 from costing.paths import sample_book
 from costing.pricing import priced_serves
 from costing.report.words import sentence
 from costing.store import create, export_json, open_store, read_json, write_json
 from costing.terminal import jsonform, show
+from costing.terminal.formpage import form_text
+from costing.terminal.ledgerpage import ledger_text
 
 Args = argparse.Namespace
 
@@ -60,25 +64,21 @@ def _read(args: Args) -> tuple[View, int]:
         return history.book.on(_day(args)), history.head
 
 
-def _problems(book: Book, reckoning: Reckoning) -> list[Problem]:
-    """Checks and the day's problems, each place and code once: both may meet the same missing thing."""
-    seen: dict[tuple[str, str, tuple[tuple[str, str], ...]], Problem] = {}
-    for p in (*check(book), *reckoning.problems):
-        seen.setdefault((p.code, p.where, p.detail), p)
-    return list(seen.values())
-
-
 def _code(problems: Iterable[Problem]) -> int:
     return 1 if any(p.level != "note" for p in problems) else 0
 
 
 def find(named: Iterable[tuple[str, str]], wanted: str, what: str) -> str:
-    """The id of what is called ``wanted``, by id or name in any case. Mistake names what comes close."""
+    """The id of what is called ``wanted``, by id or name in any case. Mistake names what comes close, or the ids
+    where a name means two things."""
     pairs = list(named)
     fold = wanted.casefold().strip()
-    for ident, name in pairs:
-        if fold in (ident.casefold(), name.casefold()):
-            return ident
+    ids = list(dict.fromkeys(ident for ident, _ in pairs if ident.casefold() == fold))
+    ids = ids or list(dict.fromkeys(ident for ident, name in pairs if name.casefold() == fold))
+    if len(ids) > 1:
+        raise Mistake(f"{len(ids)} things are called {wanted!r}: say which by id, {' or '.join(ids)}")
+    if ids:
+        return ids[0]
     words = {w: ident for ident, name in pairs for w in (ident.casefold(), name.casefold())}
     close = dict.fromkeys(words[w] for w in difflib.get_close_matches(fold, words, 3, 0.5))
     hint = f"; did you mean {' or '.join(close)}?" if close else ""
@@ -124,7 +124,7 @@ def check_book(args: Args) -> int:
         history = History(store)
         view, head = history.book.on(_day(args)), history.head
     reckoning = reckon(view)
-    problems = _problems(view.book, reckoning)
+    problems = reckoning.problems
     if args.json:
         _json({**jsonform.head("check", reckoning, head), "problems": [jsonform.problem_json(p) for p in problems]})
     else:
@@ -159,7 +159,7 @@ def cost(args: Args) -> int:
         say(show.heading(reckoning, head, "cost"), "")
         shown = [s for s in serves if wanted is None or s.serve.id in wanted]
         if shown:
-            say(show.serves_text(reckoning, shown), "")
+            say(*show.serves_text(reckoning, shown))
         if wanted:
             for priced in shown:
                 say(*show.serve_detail(reckoning, priced), "")
@@ -193,9 +193,9 @@ def ledger(args: Args) -> int:
         _json(jsonform.ledger_document(reckoning, found, head))
     else:
         say(show.heading(reckoning, head, f"loss ledger of {view.preparations[ident][0].name}"), "")
-        say(*show.ledger_text(reckoning, found))
-        say(*show.problems_text(found.problems))
-    return _code(found.problems)
+        say(*ledger_text(reckoning, found))
+        say(*show.problems_text(reckoning.problems))
+    return _code(reckoning.problems)
 
 
 def quote(args: Args) -> int:
@@ -207,58 +207,74 @@ def quote(args: Args) -> int:
         ident = find(((g.id, g.name) for g in view.goods.values()), args.good, "good")
         before = reckon(view)
         after, text = _new_quote(view, ident, args, day)
+        try:
+            amount_in_base(after.content, before.units[ident], view.measures)
+        except Unbridged as gap:
+            raise Mistake(sentence(problem(gap.code, "", source=ident, **gap.detail))) from None
         old = cast("Quote | None", history.book.get("quote", after.id))
         history.do(Step(text, (put("quote", after, old),)), who=_who())
         now = reckon(history.book.on(day))
         say(text)
-        currency = view.book.house.currency if view.book.house else ""
         for serve, (record, _) in view.serves.items():
             was, is_now = before.serve_cost(serve), now.serve_cost(serve)
-            if abs(was.making - is_now.making) > 1e-12:
-                say(f"  {record.name}: {show.money(was.making, currency, 2)} -> "
-                    f"{show.money(is_now.making, currency, 2)} with making")  # fmt: skip
-        say(f"take it back with: python -m costing history {args.book} --undo")
+            if abs(was.making - is_now.making) > 1e-12 or was.unpriced != is_now.unpriced:
+                say(f"  {record.name}: {show.cost_text(now, was)} -> {show.cost_text(now, is_now)} with making")
+        chosen = now.prices.get(ident)
+        if chosen is None or chosen.quote.id != after.id:
+            say(f"  it does not cost {view.goods[ident].name} today: another quote comes first, or see check")
+    say(f"take it back with: python -m costing history {args.book} --undo")
     return 0
 
 
 def _new_quote(view: View, good: str, args: Args, day: date) -> tuple[Quote, str]:
-    held = [q for q in view.quotes.get(good, ()) if not args.supplier or q.supplier == args.supplier]
-    current = held[0] if args.supplier and held else (None if args.supplier else view.quote_of(good))
-    supplier = args.supplier or (current.supplier if current else "")
-    if not supplier:
-        raise Mistake(f"{good} has no quote yet: say who asks this price with --supplier")
-    if supplier not in view.suppliers:
-        find(((s.id, s.name) for s in view.suppliers.values()), supplier, "supplier")
-    house = view.book.house
-    content = parse_fact(args.pack) if args.pack else (current.content if current else None)
-    if content is None:
-        raise Mistake(f'say what the price is for with --pack, for example --pack "0.7 l" (good {good})')
-    price = _money(args.price)
-    taken = {q.id for q in view.book.all(Quote).values()}
-    same_day = current is not None and current.since == day
-    ident = current.id if current and same_day else next(
-        i for i in (f"{good}-{day}-{n}" for n in range(1, len(taken) + 2)) if i not in taken
-    )  # fmt: skip
-    after = Quote(
-        id=ident,
-        good=good,
-        supplier=supplier,
-        content=content,
-        price=price,
-        currency=current.currency if current else (house.currency if house else ""),
-        since=day,
-        levels=() if args.pack or current is None else current.levels,
-        tax=cast(TaxBasis, args.tax or (current.tax if current else "ex")),
-        tax_rate=_money(args.tax_rate) if args.tax_rate else (current.tax_rate if current else None),
-        code=current.code if current else "",
-        gtin=current.gtin if current and not args.pack else "",
-        charges=current.charges if current and not args.pack else (),
-        free=current.free if current and not args.pack else None,
-        deposit=current.deposit if current and not args.pack else None,
+    supplier = (
+        find(((s.id, s.name) for s in view.suppliers.values()), args.supplier, "supplier") if args.supplier else ""
     )
-    was = f"{current.price} -> " if current else ""
-    levels = "".join(f"{n} x " for n in after.levels)
-    return after, f"price of {view.goods[good].name}: {was}{price} for {levels}{content.text} from {day}"
+    offers = [q for q in view.offers(good) if not supplier or q.supplier == supplier]
+    current = offers[0] if offers else None
+    given: dict[str, Any] = {"price": _money(args.price), "since": day}
+    if args.pack:
+        # what belonged to the old pack does not belong to the new one
+        given |= {
+            "content": parse_fact(args.pack),
+            "levels": (),
+            "charges": (),
+            "free": None,
+            "deposit": None,
+            "gtin": "",
+        }
+    if args.tax:
+        given["tax"] = args.tax
+    if args.tax_rate:
+        given["tax_rate"] = _rate(args.tax_rate)
+    house = view.book.house
+    if current is None:
+        if not (supplier or len(view.suppliers) == 1):
+            raise Mistake(f"{good} has no quote yet: say who asks this price with --supplier")
+        if not args.pack:
+            raise Mistake(f'say what the price is for with --pack, for example --pack "0.7 l" (good {good})')
+        who = supplier or next(iter(view.suppliers))
+        after = Quote(
+            id=_free_id(view, good, day), good=good, supplier=who, currency=house.currency if house else "", **given
+        )
+    elif current.since == day:
+        after = replace(current, **given)
+    else:
+        after = replace(current, id=_free_id(view, good, day), until=None, source="", note="", **given)
+    was = f"{current.price} for {show.pack_text(current)} -> " if current else ""
+    return after, f"price of {view.goods[good].name}: {was}{after.price} for {show.pack_text(after)} from {day}"
+
+
+def _free_id(view: View, good: str, day: date) -> str:
+    taken = {q.id for q in view.book.all(Quote).values()}
+    return next(i for i in (f"{good}-{day}-{n}" for n in range(1, len(taken) + 2)) if i not in taken)
+
+
+def _rate(text: str) -> Decimal:
+    fact = parse_fact(text)
+    if fact.unit not in ("", "%"):
+        raise Mistake(f"{text!r} is not a tax rate: write 0.19 or 19 %")
+    return fact.value / 100 if fact.unit else fact.value
 
 
 def _money(text: str) -> Decimal:
@@ -290,6 +306,12 @@ def history(args: Args) -> int:
             say(show.history_text(rows), "")
             say(f"undo would take back: {day_book.undo_text or 'nothing'}")
             say(f"redo would bring back: {day_book.redo_text or 'nothing'}")
+    return 0
+
+
+def form(args: Args) -> int:
+    """The plain form of a book, for a person who writes one."""
+    say(*form_text())
     return 0
 
 

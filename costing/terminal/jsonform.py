@@ -194,6 +194,7 @@ def _line(reckoning: Reckoning, line: Line) -> Json:
         "key": line.key,
         "share_lost": line.share_lost,
         "money": cost_json(reckoning.money(line.carried.row)),
+        **_open_end(reckoning.money(line.carried.row)),
         "of_this_lost": reckoning.lost_money(line.carried),
         "lost_here": reckoning.lost_here(line),
         "stood_on": [{"figure": n, "value": v, "mark": m} for n, v, m in line.stood_on],

@@ -7,32 +7,36 @@ from costing.book.book import View
 from costing.book.history import Row
 from costing.book.money import digits, parts_shown, rounded
 from costing.book.problem import Problem
-from costing.book.records import LAYERS
-from costing.ledger import Ledger, Line, Reckoning, Stream, why
+from costing.book.records import (
+    LAYERS,
+    Quote,
+)
+from costing.ledger import Cost, Reckoning, why
 from costing.ledger.rows import Carried
 from costing.pricing import Candidate, PricedServe, split
-from costing.report.cautions import caution, cautions_for
 from costing.report.words import (
-    FATE_WORDS,
-    NOTE_WORDS,
-    STAGE_WORDS,
-    STREAM_WORDS,
-    figure_text,
     layer_word,
     line_of,
-    value_text,
 )
 from costing.terminal.table import printable, table
 
 DASH = "-"
-HAZARDS = frozenset({"distil", "vapour", "vacuum", "pressure"})
-"""Cautions that a loss ledger on the terminal ends with; the reports print all of them."""
 
 
 def money(value: float | Decimal, currency: str, more: int = 0) -> str:
     """An amount to the currency's places, or some more where a unit cost is shown."""
     places = digits(currency) + more if currency else 2 + more
     return f"{rounded(float(value), places):,f}"
+
+
+def cost_text(reckoning: Reckoning, cost: Cost) -> str:
+    """A cost with making, "at least" where something in it has no price."""
+    return ("" if cost.complete else ">= ") + money(cost.making, currency_of(reckoning), 2)
+
+
+def pack_text(quote: Quote) -> str:
+    """A pack as it is bought: 6 x 0.7 l."""
+    return "".join(f"{n} x " for n in quote.levels) + quote.content.text
 
 
 def percent(value: float | Decimal | None, places: int = 1) -> str:
@@ -68,41 +72,53 @@ def heading(reckoning: Reckoning, revision: int, what: str) -> str:
     )
 
 
-def serves_text(reckoning: Reckoning, serves: Iterable[PricedServe]) -> str:
-    """The priced serves as a table; "at least" where a component has no price."""
-    currency = _currency(reckoning)
-    head = ("serve", "cost", "with making", "printed", "net", "pour cost", "margin", "needs", "suggested",
-            "below gives away", "on target", "ABV")  # fmt: skip
-    rows = []
+def serves_text(reckoning: Reckoning, serves: Iterable[PricedServe]) -> Iterator[str]:
+    """The priced serves, a table for each section of a menu; "at least" where a component has no price."""
+    head = (
+        "serve",
+        "cost",
+        "with making",
+        "printed",
+        "net",
+        "pour cost",
+        "margin",
+        "needs",
+        "suggested",
+        "target",
+        "ABV",
+    )
+    groups: dict[str, list[tuple[str, ...]]] = {}
     for s in serves:
-        at_least = "" if s.cost.complete else ">= "
-        on = s.line.on.matter if s.line else None
-        suggestion = s.suggestion
-        lower = suggestion.lower if suggestion else None
-        rows.append(
-            (
-                s.serve.name,
-                at_least + money(s.base, currency, 2) if s.line else "not known",
-                at_least + money(s.cost.making, currency, 2) if s.line else "not known",
-                money(s.price.all_in, currency) if s.price else DASH,
-                money(s.price.net, currency) if s.price else DASH,
-                at_least + percent(s.price.pour_cost) if s.price and s.line else DASH,
-                money(s.price.margin, currency) if s.price and s.cost.complete else DASH,
-                money(suggestion.needed_all_in, currency) if suggestion else DASH,
-                money(suggestion.at.all_in, currency) if suggestion else DASH,
-                f"{money(suggestion.gives_away or 0, currency)} at {money(lower.all_in, currency)}"
-                if suggestion and lower
-                else DASH,
-                {True: "yes", False: "no", None: DASH}[s.on_target],
-                percent(on.abv if on else None),
-            )
-        )
-    return table(head, rows)
+        menu = reckoning.view.menus[s.menu].name if s.menu else "On no menu"
+        groups.setdefault(f"{menu}, {s.section}" if s.section else menu, []).append(_serve_row(reckoning, s))
+    for title, rows in groups.items():
+        yield printable(title)
+        yield table(head, rows)
+        yield ""
+
+
+def _serve_row(reckoning: Reckoning, s: PricedServe) -> tuple[str, ...]:
+    currency = currency_of(reckoning)
+    at_least = "" if s.cost.complete else ">= "
+    on, costed = s.line.on.matter if s.line else None, s.line is not None
+    return (
+        s.serve.name,
+        at_least + money(s.base, currency, 2) if costed else "not known",
+        at_least + money(s.cost.making, currency, 2) if costed else "not known",
+        money(s.price.all_in, currency) if s.price else DASH,
+        money(s.price.net, currency) if s.price else DASH,
+        at_least + percent(s.price.pour_cost) if s.price and costed else DASH,
+        money(s.price.margin, currency) if s.price and s.cost.complete else DASH,
+        money(s.suggestion.needed_all_in, currency) if s.suggestion else DASH,
+        money(s.suggestion.at.all_in, currency) if s.suggestion else DASH,
+        {True: "met", False: "missed", None: DASH}[s.on_target],
+        percent(on.abv if on else None),
+    )
 
 
 def serve_detail(reckoning: Reckoning, priced: PricedServe) -> Iterator[str]:
     """What lies between the cost of one drink and its price, in words."""
-    currency, terms = _currency(reckoning), reckoning.view.terms
+    currency, terms = currency_of(reckoning), reckoning.view.terms
     cost = priced.cost
     layers = ", ".join(
         f"{layer_word(layer)} {money(c, currency, 2)}" for layer, c in zip(LAYERS, cost.columns, strict=True) if c
@@ -148,7 +164,7 @@ def _candidate_text(c: Candidate, currency: str) -> str:
 
 def preparations_text(reckoning: Reckoning) -> str:
     """What each preparation and by-product costs per unit."""
-    currency = _currency(reckoning)
+    currency = currency_of(reckoning)
     rows = []
     for ident, ledger in reckoning.ledgers.items():
         if ledger.refused:
@@ -174,7 +190,7 @@ def preparations_text(reckoning: Reckoning) -> str:
 
 def goods_text(reckoning: Reckoning, wanted: set[str]) -> str:
     """What single goods cost and by whose quote."""
-    currency = _currency(reckoning)
+    currency = currency_of(reckoning)
     rows = []
     for ident in sorted(wanted & set(reckoning.view.goods)):
         price = reckoning.prices.get(ident)
@@ -194,108 +210,16 @@ def _pack(reckoning: Reckoning, good: str) -> str:
     if price is None:
         return DASH
     quote, supplier = price.quote, reckoning.view.suppliers.get(price.quote.supplier)
-    levels = "".join(f"{n} x " for n in quote.levels)
-    return f"{levels}{quote.content.text} at {quote.price} from {supplier.name if supplier else quote.supplier}"
-
-
-def ledger_text(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
-    """The loss ledger, stage by stage."""
-    view, currency = reckoning.view, _currency(reckoning)
-    head = ("stream", "kg", "litres", "alcohol L", "solids kg", "money", "of this, lost")
-    for number, line in enumerate(ledger.lines, 1):
-        rows: list[tuple[str, ...]] = []
-        for stream in line.ins:
-            rows.append((_stream_name(view, stream), *_masses(stream), _in_money(reckoning, stream, currency), ""))
-        for stream in line.outs:
-            carried = "", ""
-            if stream.fate == "on":
-                carried = (
-                    money(reckoning.money(line.carried.row).making, currency),
-                    money(reckoning.lost_money(line.carried), currency),
-                )
-            elif stream.fate == "kept":
-                carried = money(reckoning.money(stream.row).making, currency), ""
-            name = FATE_WORDS[stream.fate]
-            if stream.fate not in ("on", "unexplained"):
-                name += f": {_stream_name(view, stream)}"
-            rows.append((name, *_masses(stream), *carried))
-        yield f"{number}. {STAGE_WORDS.get(line.kind, line.kind)} ({line.stage})"
-        yield table(head, rows)
-        yield from _remarks(reckoning, line)
-        yield ""
-    yield from _outputs(reckoning, ledger)
-
-
-def _stream_name(view: View, stream: Stream) -> str:
-    if stream.fate == "in" and stream.source and stream.name != "water, computed":
-        return name_of(view, stream.source)
-    if stream.name.startswith("spill of "):
-        return f"spill of {name_of(view, stream.source)}"
-    return STREAM_WORDS.get(stream.name, stream.name)
-
-
-def _masses(stream: Stream) -> tuple[str, str, str, str]:
-    m = stream.matter
-    if m.mass == 0.0:
-        return DASH, DASH, DASH, DASH
-    pure = m.ethanol / 0.789239  # L of pure alcohol at 20 C; density of ethanol by OIML R 22
-    return figure(m.mass, 4), figure(m.volume(), 4), figure(pure, 4), figure(m.solubles + m.insolubles, 4)
-
-
-def _in_money(reckoning: Reckoning, stream: Stream, currency: str) -> str:
-    cost = reckoning.money(stream.row)
-    return ("" if cost.complete else ">= ") + money(cost.making, currency)
-
-
-def _remarks(reckoning: Reckoning, line: Line) -> Iterator[str]:
-    if line.share_lost > 0.0:
-        key = "weight" if line.key == "mass" else line.key
-        lost = money(reckoning.lost_here(line), _currency(reckoning))
-        yield f"   lost here: {percent(line.share_lost)} of the {key} that entered, {lost} of the materials in it"
-    if line.stood_on:
-        parts = (f"{figure_text(n, v)} ({mark})" for n, v, mark in line.stood_on)
-        yield "   stands on: " + ", ".join(parts)
-    if line.notes:
-        words = ((*NOTE_WORDS[n], v) for n, v in line.notes if n in NOTE_WORDS)
-        yield "   computed: " + " ".join(f"{word} {v:.1f} {unit}".strip() for word, unit, v in words)
-    for d in line.deviations:
-        if d.predicted is not None and d.by is not None:
-            measured, predicted = figure_text(d.reading, d.measured), value_text(d.reading, d.predicted)
-            sign = "+" if d.by > 0 else ""
-            yield f"   measured {measured}, predicted {predicted}: {sign}{value_text(d.reading, d.by)}"
-
-
-def _outputs(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
-    currency, view = _currency(reckoning), reckoning.view
-    for output in ledger.outputs.values():
-        cost = reckoning.costs[output.id]
-        parts = ", ".join(
-            f"{layer_word(layer)} {money(c, currency, 2)}" for layer, c in zip(LAYERS, cost.columns, strict=True) if c
-        )
-        own = f" ({figure(output.own_use, 4)} of it used by the batch itself)" if output.own_use else ""
-        least = "" if cost.complete else "at least "
-        yield (
-            f"Makes {figure(output.made, 5)} {output.unit.base} of {name_of(reckoning.view, output.id)}{own}: "
-            f"{least}{money(cost.making, currency, 2)} a {output.unit.base} ({parts or 'nothing'}); "
-            f"{money(reckoning.lost_money(output.direct), currency, 2)} of the materials was lost on the way; "
-            f"{percent(reckoning.assumed_share(output.direct), 0)} rests on assumed figures"
-        )
-    for code in cautions_for(reckoning, ledger.id):
-        if code in HAZARDS:
-            house = view.book.house
-            permit, until = (house.permit, house.permit_until) if house else ("", None)
-            yield f"Caution: {caution(code, permit, until, view.day)}"
-    if ledger.refused:
-        yield "Refused: it cannot be costed until the errors below are put right."
+    return f"{pack_text(quote)} at {quote.price} from {supplier.name if supplier else quote.supplier}"
 
 
 def trail_text(reckoning: Reckoning, carried: Carried) -> str:
     """The trail below a figure, indented, down to the suppliers' lines."""
-    currency = _currency(reckoning)
+    currency = currency_of(reckoning)
     rows = []
     for reason in why(reckoning, carried):
         source = "  " * (reason.depth - 1) + name_of(reckoning.view, reason.source)
-        unit = f"{money(reason.unit_cost.making, currency, 2)} / {reason.base}"
+        unit = f"{cost_text(reckoning, reason.unit_cost)} / {reason.base}"
         rows.append(
             (
                 source,
@@ -324,6 +248,10 @@ def problems_text(problems: Iterable[Problem]) -> list[str]:
     return [printable(line_of(p)) for p in sorted(problems, key=lambda p: order[p.level])]
 
 
-def _currency(reckoning: Reckoning) -> str:
+def currency_of(reckoning: Reckoning) -> str:
+    """The house's currency, or none where ISO 4217 has no such code (a Problem says so)."""
     house = reckoning.view.book.house
-    return house.currency if house else ""
+    try:
+        return house.currency if house and digits(house.currency) >= 0 else ""
+    except ValueError:
+        return ""

@@ -82,7 +82,6 @@ def test_no_cent_is_wrong_of_sixty_thousand(places: int) -> None:
 
 @pytest.mark.parametrize("text", ["99999.995", "9999999.005", "123456789.125", "8765432.165", "-9999999.005"])
 def test_an_exact_amount_is_shown_exactly(text: str) -> None:
-    # OPEN: a Decimal is turned into a float first, whose error at ten million is larger than the tie's tolerance.
     assert shown(D(text), "EUR") == D(text).quantize(D("0.01"), ROUND_HALF_UP)
 
 

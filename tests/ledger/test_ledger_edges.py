@@ -1,7 +1,4 @@
-"""Recipes and quotes at the edge: each is small, each ends as a figure or as a named Problem, never as a crash.
-
-Tests marked OPEN fail on the day they were written; the comment says what is wrong. A mark goes when its defect does.
-"""
+"""Recipes and quotes at the edge: each is small, each ends as a figure or as a named Problem, never as a crash."""
 
 import re
 from collections.abc import Mapping, Sequence
@@ -102,7 +99,6 @@ def test_a_dry_blend_by_weight_needs_no_volume() -> None:
 @pytest.mark.parametrize(("source", "text", "least"), [("cordial", "2.5 l", 2.49), ("juice", "1.5 l", 1.49)])
 @pytest.mark.parametrize("how", ["facts", "readings"])
 def test_a_sweet_liquid_reduces_to_a_volume(source: str, text: str, least: float, how: str) -> None:
-    # OPEN: the driest possible liquid, which has no known volume, is looked at first, so that this is always refused.
     name = "to" if how == "facts" else "out.volume"
     reckoning = on_the_day(prep("pan", {"kind": "reduce", "adds": [add(source, "3 l")], how: {name: text}}))
     assert not errors(reckoning)
@@ -117,7 +113,6 @@ def test_a_mother_fed_with_dry_sugar_is_named() -> None:
 
 @pytest.mark.parametrize(("field", "value"), [("density", "1 kg"), ("density", "0 kg/l"), ("density", "-1 kg/l")])
 def test_a_density_that_is_none_is_named(field: str, value: str) -> None:
-    # OPEN: a density in another unit raises, one of nothing is passed over.
     reckoning = on_the_day(prep("mix", {"kind": "blend", "adds": [add("juice", "1 l")]}, **{field: value}))
     assert [where for _, where in errors(reckoning)] == ["mix"]
     assert reckoning.costs["juice"].complete
@@ -125,7 +120,6 @@ def test_a_density_that_is_none_is_named(field: str, value: str) -> None:
 
 @pytest.mark.parametrize("value", ["3 kg", "0", "-4", "2 spoons"])
 def test_a_count_of_pieces_that_is_none_is_named(value: str) -> None:
-    # OPEN: a count in another unit raises.
     reckoning = on_the_day(
         prep("mix", {"kind": "blend", "adds": [add("juice", "1 l")]}, base="each", makes=value),
         prep("other", {"kind": "blend", "adds": [add("juice", "1 l")]}),
@@ -135,14 +129,12 @@ def test_a_count_of_pieces_that_is_none_is_named(value: str) -> None:
 
 
 def test_a_piece_that_weighs_nothing_is_named() -> None:
-    # OPEN: an amount by weight is divided by the weight of a piece.
     lime = {"id": "lime", "name": "Lime", "kind": "fruit", "base": "each", "piece": "0 g", "makeup": {"water": "88 %"}}
     reckoning = on_the_day(prep("mix", {"kind": "blend", "adds": [add("lime", "100 g")]}, base="kg"), goods=[lime])
     assert "good/lime" in [where for _, where in errors(reckoning)]
 
 
 def test_pieces_without_matter_cannot_be_weighed() -> None:
-    # OPEN: a bundle of straws weighs nothing in the ledger, and an amount by weight is divided by that.
     serve = {"id": "drink", "name": "Drink", "versions": [{"since": "2026-01-01", "build": {
         "id": "build", "kind": "build", "adds": [add("bundle", "10 g"), add("juice", "10 ml")]}}]}  # fmt: skip
     bundle = prep("bundle", {"kind": "blend", "adds": [add("straw", "4")]}, base="each", makes="4")
@@ -151,7 +143,6 @@ def test_pieces_without_matter_cannot_be_weighed() -> None:
 
 
 def test_a_pack_that_holds_nothing_is_named() -> None:
-    # OPEN: a house measure of nothing gives a pack of nothing, and the price is divided by it.
     quote = {"good": "juice", "content": "1 tin"}
     reckoning = on_the_day(quotes=[quote], house={"measures": {"tin": "0 l"}})
     assert [where for _, where in errors(reckoning)] == ["house", "quote/q-juice"]
@@ -161,7 +152,6 @@ def test_a_pack_that_holds_nothing_is_named() -> None:
 
 @pytest.mark.parametrize("rate", ["-1", "-0.19", "19"])
 def test_a_tax_rate_that_cannot_be_is_refused_with_its_range(rate: str) -> None:
-    # OPEN: any rate is taken; -1 divides by zero, 19 for 19 % leaves a twentieth of the price.
     with pytest.raises(BadForm, match="rate"):
         book(quotes=[{"good": "juice", "tax": "inc", "tax_rate": rate}])
 
@@ -171,7 +161,6 @@ def test_a_tax_rate_that_cannot_be_is_refused_with_its_range(rate: str) -> None:
     [({"runs": "-3"}, {"active": "10 min"}), ({}, {"active": "-10 min"}), ({"runs": "-1"}, {"passive": "1 h"})],
 )
 def test_time_below_nothing_never_earns_money(facts: Plain, timed: Plain) -> None:
-    # OPEN: negative minutes or runs give a negative labour cost.
     stage = {"kind": "clarify", "adds": [add("juice", "1 l")], "facts": {"yield": "90 %", **facts}, **timed}
     reckoning = on_the_day(prep("clear", stage))
     if "passive" not in timed:
@@ -180,7 +169,6 @@ def test_time_below_nothing_never_earns_money(facts: Plain, timed: Plain) -> Non
 
 
 def test_runs_count_alike_for_the_still_and_for_the_clock() -> None:
-    # OPEN: "300 %" is three runs for the mechanism and three hundred for labour.
     def labour(runs: str) -> float:
         stage = {"kind": "clarify", "adds": [add("juice", "1 l")], "active": "10 min",
                  "facts": {"yield": "90 %", "runs": runs}}  # fmt: skip
@@ -190,7 +178,6 @@ def test_runs_count_alike_for_the_still_and_for_the_clock() -> None:
 
 
 def test_a_cordial_let_down_with_juice_keeps_every_gram() -> None:
-    # OPEN: to a Brix, the diluent's litres are paid for and pure water is poured.
     stage = {"kind": "proof", "adds": [add("cordial", "1 l"), add("juice", None)], "facts": {"brix": "30 Bx"}}
     reckoning = on_the_day(prep("soft", stage))
     assert not errors(reckoning)
@@ -204,13 +191,11 @@ def test_a_cordial_let_down_with_juice_keeps_every_gram() -> None:
 
 
 def test_a_diluent_sweeter_than_the_target_is_refused() -> None:
-    # OPEN: as above; nothing says that a 50 Bx cordial cannot bring a juice to 8 Bx.
     stage = {"kind": "proof", "adds": [add("juice", "1 l"), add("cordial", None)], "facts": {"brix": "8 Bx"}}
     assert [where for _, where in errors(on_the_day(prep("soft", stage)))] == ["soft/stage/s0"]
 
 
 def test_melt_is_the_water_that_the_ledger_says_came_in() -> None:
-    # OPEN: with an open amount in a build, what the row pays for and what is poured are two liquids.
     stage = {"kind": "build", "adds": [add("rum", "1 l"), add("juice", None)], "facts": {"dilution": "30 %"}}
     on_the_day(prep("bowl", stage))  # closes, whatever it is made of
 
@@ -219,7 +204,6 @@ def test_melt_is_the_water_that_the_ledger_says_came_in() -> None:
     "adds", [[add("rum", "1 l"), add("juice", None)], [add("rum", "1 l"), add("water", None), add("juice", None)]]
 )
 def test_an_open_amount_is_never_passed_over(adds: list[Plain]) -> None:
-    # OPEN: a blend computes no amount, so an input without one vanishes in silence.
     reckoning = on_the_day(prep("bowl", {"kind": "blend", "adds": adds}))
     assert errors(reckoning)
     assert all(where.startswith("bowl/stage/s0") for _, where in errors(reckoning))
@@ -234,14 +218,12 @@ STEEP = {"kind": "infuse", "adds": [add("rum", "1 l"), add("fruit", "1 kg")], "f
 
 @pytest.mark.parametrize("shares", [("0.1", "0.2"), ("0.6", "0.6")])
 def test_two_by_products_cannot_share_one_stream(shares: tuple[str, str]) -> None:
-    # OPEN: the second by-product's share of the money leaves and arrives nowhere; two of 60 % make a cost negative.
     reckoning = on_the_day(prep("steep", STEEP, byproducts=[_by("a", shares[0]), _by("b", shares[1])]))
     assert reckoning.ledgers["steep"].refused
     assert all(where.startswith("steep") for _, where in errors(reckoning))
 
 
 def test_a_by_product_of_no_stage_is_named() -> None:
-    # OPEN: it stays at its first guess, and a batch that takes it gets alcohol out of nothing.
     stage = {**STEEP, "adds": [*STEEP["adds"], add("steep/ghost", "1 kg")]}
     reckoning = on_the_day(prep("steep", stage, byproducts=[_by("ghost", "0.1", "elsewhere")]))
     assert reckoning.ledgers["steep"].refused
@@ -264,7 +246,6 @@ def test_own_use_is_what_the_batch_takes_of_each_output() -> None:
 @pytest.mark.parametrize(("own", "rounds"), [("2 l", 400), ("19 l", 400), ("60 l", 400)])
 def test_a_mother_that_is_nearly_all_itself_settles(own: str, rounds: int) -> None:
     """A perpetual pot: 2 l of juice a batch, 1 % of the weight boiled off; Brix settles where sugar in = sugar out."""
-    # OPEN: the plain iteration gains too little a round and is given up after 400, though the gain is below 1.
     stage = {"kind": "reduce", "adds": [add("pot", own), add("juice", "2 l")], "facts": {"lost": "1 %"}}
     reckoning = on_the_day(prep("pot", stage))
     assert not errors(reckoning)
@@ -278,7 +259,6 @@ def test_a_mother_that_is_nearly_all_itself_settles(own: str, rounds: int) -> No
 
 
 def test_a_batch_that_uses_all_it_makes_is_called_a_gain() -> None:
-    # OPEN: one piece made and one taken never settles, and is refused as that and not as the gain it is.
     stage = {"kind": "blend", "adds": [add("loaf", "1"), add("wine", "1 l")]}
     reckoning = on_the_day(prep("loaf", stage, base="each", makes="1"))
     assert errors(reckoning) == [("gain", "loaf")]
@@ -289,7 +269,6 @@ def test_a_batch_that_uses_all_it_makes_is_called_a_gain() -> None:
     [({"sugar": "100 g/l"}, 9.646427), ({"brix": "90 Bx"}, 90.0), ({"water": "5 %", "solubles": "95 %"}, 95.0)],
 )
 def test_makeup_that_says_enough_is_followed(makeup: Plain, brix: float) -> None:
-    # OPEN: sugar alone is read as a wholly insoluble good; above 85 Bx the good is refused for want of a volume.
     good = {"id": "odd", "name": "Odd", "kind": "sugar", "base": "kg", "makeup": makeup}
     reckoning = on_the_day(prep("mix", {"kind": "blend", "adds": [add("odd", "1 kg")]}, base="kg"), goods=[good])
     assert not errors(reckoning)
@@ -299,13 +278,11 @@ def test_makeup_that_says_enough_is_followed(makeup: Plain, brix: float) -> None
 
 
 def test_a_makeup_nobody_knows_is_named() -> None:
-    # OPEN: an unknown name is passed over, and what is then left over is taken as insoluble.
     good = {"id": "odd", "name": "Odd", "kind": "fruit", "base": "kg", "makeup": {"wter": "90 %"}}
     assert "good/odd" in [where for _, where in errors(on_the_day(goods=[good]))]
 
 
 def test_a_rebate_above_the_price_does_not_stop_the_menu() -> None:
-    # OPEN: a negative cost reaches the suggestion, which raises.
     serve = {"id": "drink", "name": "Drink", "versions": [{"since": "2026-01-01", "build": {
         "id": "build", "kind": "build", "adds": [add("juice", "100 ml")]}}]}  # fmt: skip
     quote = {"good": "juice", "charges": [{"name": "Rebate", "amount": "-3.00"}]}
@@ -339,7 +316,6 @@ ROASTED = prep(
 def test_an_impossible_reading_of_a_batch_is_marked_and_left_out(
     stage: str, readings: Plain, figure: str, stands_on: str
 ) -> None:
-    # OPEN: some of these refuse the log; the others mark the reading and then use it all the same, as unexplained.
     reckoning = on_the_day(ROASTED)
     preparation, version = reckoning.view.preparations["roast"]
     standard = reckoning.ledgers["roast"]

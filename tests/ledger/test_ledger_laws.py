@@ -348,7 +348,8 @@ def test_absurd_log_readings_are_marked_and_leave_the_standard_as_it_is(view: Vi
     readings = {name: data.draw(st.sampled_from(ABSURD[name])) for name in sorted(names)}
     logged = follow(view, preparation, version, reckoning.units, log_of(ident, {stage.id: readings}))
     assert not logged.refused, logged.problems
-    here = [p for p in logged.problems if p.where == f"preparation/{ident}/{version.since}/stage/{stage.id}" and p.level == "warning"]
+    where = f"preparation/{ident}/{version.since}/stage/{stage.id}"
+    here = [p for p in logged.problems if p.where == where and p.level == "warning"]
     assert {p.get("figure") for p in here} >= names
     for name, output in reckoning.ledgers[ident].outputs.items():
         assert near(logged.outputs[name].made, output.made, 1e-9)

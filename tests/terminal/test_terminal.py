@@ -52,7 +52,7 @@ def test_first_chain_in_the_terminal(shell: Shell) -> None:
     assert "47.5766" in text
     ledger = shell("ledger @distillate.stillroom 'roasted pineapple rum distillate' --day 2026-06-01")
     assert "1.73468 l" in ledger
-    assert "lost here: 26.2 % of the ethanol" in ledger
+    assert "lost here: 26.2 % of the alcohol" in ledger
     assert "82.53" in ledger
     assert "19.34 of the materials in it" in ledger  # the invented worked chain: 26.2 % of 73.80
     assert "8.75 of the materials in it" in ledger  # and 11.85 % of 73.80 in the pots

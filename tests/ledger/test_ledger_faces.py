@@ -1,0 +1,163 @@
+"""What a faulty or half-known record does to cost: it is kept out, or costed and marked, and the rest goes on."""
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from costing.book import Book
+from costing.book.plain import record_from_plain
+from costing.ledger import reckon
+from costing.pricing import priced_serves
+from tests.ledger.test_ledger_edges import DAY, Plain, add, book, errors, on_the_day, prep
+
+
+def serve(ident: str, *adds: Plain, **version: Any) -> Plain:
+    """A drink of one stage."""
+    build = {"id": "build", "kind": "build", "adds": list(adds)}
+    return {"id": ident, "name": ident, "versions": [{"since": "2026-01-01", "build": build, **version}]}
+
+
+LEMON = {"id": "lemon", "name": "Lemon", "kind": "fruit", "base": "kg", "piece": "100 g", "makeup": {"water": "88 %"}}
+
+
+def test_an_id_that_means_two_things_costs_nothing() -> None:
+    good = {"id": "twin", "name": "Twin", "kind": "juice", "base": "l", "makeup": {"brix": "10 Bx"}}
+    twin = prep("twin", {"kind": "blend", "adds": [add("rum", "1 l")]})
+    reckoning = on_the_day(
+        twin, goods=[good], serves=[serve("drink", add("twin", "50 ml")), serve("other", add("rum", "5 cl"))]
+    )
+    assert ("id-clash", "good/twin") in errors(reckoning)
+    assert "twin" not in reckoning.direct
+    assert not reckoning.serve_cost("drink").complete
+    assert reckoning.serve_cost("other").materials == pytest.approx(0.10)
+
+
+def test_a_machine_or_technique_that_is_not_there_keeps_its_record_out() -> None:
+    spun = prep(
+        "spun", {"kind": "clarify", "adds": [add("juice", "1 l")], "facts": {"yield": "90 %"}, "equipment": "ghost"}
+    )
+    reckoning = on_the_day(
+        spun, serves=[serve("drink", add("juice", "50 ml"), technique="ghost"), serve("other", add("juice", "5 cl"))]
+    )
+    assert {where for _, where in errors(reckoning)} == {"spun/stage/s0", "drink"}
+    assert "spun" not in reckoning.costs
+    assert "drink" not in reckoning.serves
+    assert reckoning.serve_cost("other").complete
+
+
+def test_a_fault_in_a_version_of_another_day_does_not_bar_today() -> None:
+    recipe = prep("mix", {"kind": "blend", "adds": [add("rum", "1 l")]})
+    recipe["versions"].append(
+        {"since": "2027-01-01", "stages": [{"id": "s0", "kind": "blend", "adds": [add("ghost", "1 l")]}]}
+    )
+    reckoning = on_the_day(recipe)
+    assert [p.code for p in reckoning.problems if p.level == "error"] == ["no-source"]
+    assert reckoning.costs["mix"].materials == pytest.approx(2.00)
+
+
+def test_a_users_problem_points_to_the_preparation_that_is_refused() -> None:
+    bad = prep("bad", {"kind": "blend", "adds": [add("juice", "1 spoon")]})
+    user = prep("user", {"kind": "blend", "adds": [add("bad", "1 l")]})
+    assert ("refused-source", "user/stage/s0/add/1") in errors(on_the_day(bad, user))
+
+
+def test_a_garnish_made_in_the_house_stands_beside_the_drink() -> None:
+    wheels = prep(
+        "wheel", {"kind": "cut", "adds": [add("lemon", "10")], "facts": {"keep": "80 %"}}, base="each", makes="60"
+    )
+    drink = serve("drink", add("rum", "50 ml"), add("wheel", "1"), technique="stirred")
+    stirred = record_from_plain("technique", {"id": "stirred", "name": "Stirred", "dilution": "25 %"})
+    held = book(wheels, goods=[LEMON], serves=[drink])
+    reckoning = reckon(Book.of([*held.records.values(), stirred]).on(DAY))
+    assert not errors(reckoning)
+    line = reckoning.serves["drink"]
+    assert line.on.matter.abv == pytest.approx(0.60 / 1.25, abs=0.01)
+    assert line.on.matter.insolubles == 0.0
+    assert reckoning.serve_cost("drink").materials == pytest.approx(0.10 + 2.00 / 60, rel=1e-9)
+
+
+def test_fruit_loose_in_a_glass_is_costed_and_its_strength_not_told() -> None:
+    drink = serve("drink", add("rum", "50 ml"), add("fruit", "20 g"), technique="shaken")
+    shaken = record_from_plain("technique", {"id": "shaken", "name": "Shaken", "dilution": "50 %"})
+    held = book(serves=[drink])
+    reckoning = reckon(Book.of([*held.records.values(), shaken]).on(DAY))
+    assert [p.code for p in reckoning.problems] == ["melt-not-known"]
+    assert reckoning.serves["drink"].on.matter.abv is None
+    assert reckoning.serve_cost("drink").materials == pytest.approx(0.10 + 0.04, rel=1e-9)
+
+
+def test_three_lines_are_enough_to_cost_a_preparation() -> None:
+    odd = {"id": "odd", "name": "Odd", "kind": "dry", "base": "kg"}
+    jam = prep("jam", {"kind": "make", "adds": [add("odd", "1 kg"), add("sugar", "1 kg")], "facts": {"makes": "1.6 l"},
+                       "active": "30 min"})  # fmt: skip
+    reckoning = on_the_day(jam, goods=[odd], serves=[serve("drink", add("jam", "100 ml"), add("rum", "50 ml"))])
+    assert not errors(reckoning)
+    output = reckoning.ledgers["jam"].outputs["jam"]
+    assert (output.made, output.unit.matter) == (1.6, None)
+    assert reckoning.costs["jam"].making == pytest.approx((2.00 + 2.00 + 1.00) / 1.6, rel=1e-12)
+    assert reckoning.serve_cost("drink").materials == pytest.approx(0.1 * 4.00 / 1.6 + 0.10, rel=1e-12)
+    assert "not-followed" in {p.code for p in reckoning.problems}
+
+
+def test_boiling_down_what_holds_alcohol_is_marked() -> None:
+    reckoning = on_the_day(prep("pan", {"kind": "reduce", "adds": [add("wine", "1 l")], "facts": {"to": "0.6 l"}}))
+    assert [(p.code, p.level) for p in reckoning.problems] == [("alcohol-may-leave", "warning")]
+    assert reckoning.costs["pan"].complete
+
+
+def test_more_alcohol_out_than_in_is_refused_outside_the_still_too() -> None:
+    stage = {"kind": "infuse", "adds": [add("rum", "1 l"), add("fruit", "0.5 kg")],
+             "readings": {"out.volume": "1.1 l", "out.abv": "58 % vol"}}  # fmt: skip
+    assert errors(on_the_day(prep("steep", stage))) == [("more-ethanol-than-in", "steep/stage/s0")]
+
+
+def test_a_day_before_the_first_terms_has_no_net_price() -> None:
+    menu = {"id": "main", "name": "Main", "sections": [{"name": "All", "lines": [
+        {"serve": "drink", "prices": [{"since": "2025-01-01", "price": "12.00"}]}]}]}  # fmt: skip
+    terms = [{"since": "2027-01-01", "levies": [{"name": "VAT", "rate": "0.19"}]}]
+    held = book(serves=[serve("drink", add("rum", "50 ml"))], house={"terms": terms})
+    reckoning = reckon(Book.of([*held.records.values(), record_from_plain("menu", menu)]).on(DAY))
+    assert "no-terms-yet" in {p.code for p in reckoning.problems}
+    (priced,) = priced_serves(reckoning)
+    assert (priced.price, priced.suggestion) == (None, None)
+
+
+def test_the_latest_valid_quote_costs_a_good() -> None:
+    """Common practice, no source: a quote of unknown tax cannot be paid from, so the next supplier's stands in."""
+    late = {"id": "late", "good": "juice", "supplier": "dear", "content": "1 l", "price": "9.00", "currency": "EUR",
+            "since": "2026-02-01", "tax": "unknown"}  # fmt: skip
+    dear = record_from_plain("supplier", {"id": "dear", "name": "Dear"})
+    held = Book.of([*book().records.values(), dear, record_from_plain("quote", late)])
+    reckoning = reckon(held.on(DAY))
+    assert reckoning.costs["juice"].materials == pytest.approx(2.00)
+    assert [(p.code, p.level) for p in reckoning.problems] == [("tax-unknown", "warning")]
+
+
+@pytest.mark.parametrize(
+    ("amount", "good", "house"),
+    [
+        ("3", {**LEMON, "piece": "~100 g"}, {}),  # the weight of a piece
+        ("1 dash", LEMON, {"measures": {"dash": "~2 g"}}),  # a house measure
+        ("0.2 l", {**LEMON, "density": "~0.9 kg/l"}, {}),  # a density
+        ("~200 g", LEMON, {}),  # the amount itself
+    ],
+)
+def test_an_assumed_bridge_counts_as_an_assumption(amount: str, good: Plain, house: Plain) -> None:
+    reckoning = on_the_day(
+        prep("cut", {"kind": "cut", "adds": [add("lemon", amount)], "facts": {"keep": "80 %"}}, base="kg"),
+        goods=[good], house=house,
+    )  # fmt: skip
+    assert reckoning.assumed_share(reckoning.direct["cut"]) == pytest.approx(1.0)
+
+
+def test_an_assumed_pack_counts_as_an_assumption() -> None:
+    mix = prep("mix", {"kind": "blend", "adds": [add("juice", "1 l"), add("rum", "1 l")]})
+    reckoning = on_the_day(mix, quotes=[{"good": "juice", "content": "~1 l"}])
+    assert reckoning.assumed_share(reckoning.direct["mix"]) == pytest.approx(0.5)
+
+
+def test_break_even_is_not_told_from_a_price_that_loses() -> None:
+    from costing.pricing import break_even_volume
+
+    assert break_even_volume(Decimal("1.00"), Decimal("3.00"), Decimal("2.00")) is None
