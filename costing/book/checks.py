@@ -41,7 +41,7 @@ def house(book: Book) -> Iterator[Problem]:
     try:
         digits(book.house.currency)
     except ValueError:
-        yield problem("unknown-currency", "house", value=book.house.currency)
+        yield problem("unknown-currency", "house", value=repr(book.house.currency))
     if not book.house.terms:
         yield problem("no-terms", "house")
     yield from _same_day("house/terms", (t.since for t in book.house.terms))

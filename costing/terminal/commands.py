@@ -111,6 +111,8 @@ def export(args: Args) -> int:
         book = History(store).book
     if str(args.target) == "-":
         sys.stdout.write(export_json(book))
+    elif not args.target.absolute().parent.is_dir():
+        raise Mistake(f"there is no folder {args.target.absolute().parent} to write {args.target.name} into")
     else:
         write_json(book, args.target)
         say(f"wrote {args.target}: {len(book)} records")
@@ -323,6 +325,8 @@ def report(args: Args) -> int:
     batch = None
     if args.batch:
         batch = find(((i, p.name) for i, (p, _) in view.preparations.items()), args.batch, "preparation")
+    if args.out.exists() and not args.out.is_dir():
+        raise Mistake(f"{args.out} is a file; --out names the folder to write into")
     reckoning = reckon(view)
     progress = _progress if sys.stderr.isatty() else None
     for path in write_reports(reckoning, args.out, revision=head, batch=batch, progress=progress):

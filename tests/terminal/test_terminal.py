@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from costing.__main__ import main, parser
+from costing.book.kinds import READING_DIMS, STAGE_KINDS
+from costing.book.records import KINDS
 from costing.ledger import reckon
 from costing.pricing import priced_serves
 from tests import chains
@@ -105,6 +107,64 @@ def test_a_quote_may_bring_its_own_pack_and_supplier(shell: Shell) -> None:
     assert "no supplier called 'nobody'" in shell(f"quote {book} rum 20 --supplier nobody", 2)
 
 
+def test_a_quote_is_checked_before_it_is_written(shell: Shell) -> None:
+    shell("new @s.stillroom --sample")
+    before = shell("export @s.stillroom -")
+    assert '"3 bananas": the unit "bananas" is not known' in shell(
+        "quote @s.stillroom white-rum 91 --pack '3 bananas' --day 2026-11-01", 2
+    )
+    assert "cannot become kg without a density" in shell(
+        "quote @s.stillroom pineapple 9 --pack '1 l' --day 2026-11-01", 2
+    )
+    assert "say what the price is for with --pack" in shell(
+        "quote @s.stillroom white-rum 91 --supplier 'dry-store' --day 2026-11-01", 2
+    )
+    assert shell("export @s.stillroom -") == before
+    said = shell(
+        "quote @s.stillroom white-rum 95.20 --supplier 'Ropewalk Casks' --tax inc --tax-rate '19 %' --day 2026-11-01"
+    )
+    assert "84.00 for 6 x 0.7 l -> 95.20 for 6 x 0.7 l" in said
+    good = json.loads(shell("cost @s.stillroom --item white-rum --json --day 2026-11-01"))["goods"][0]
+    assert (good["supplier"], good["unit_cost"]) == ("casks", pytest.approx(95.20 / 1.19 / 4.2, rel=1e-12))
+
+
+def test_a_quote_of_the_same_day_changes_only_what_is_given(shell: Shell, tmp_path: Path) -> None:
+    data = json.loads(chains.path("distillate").read_text("utf-8"))
+    data["quote"][1] |= {"until": "2026-12-31", "note": "agreed by phone", "breaks": [{"packs": "6", "price": "18.00"}]}
+    (tmp_path / "q.json").write_text(json.dumps(data), "utf-8")
+    shell("new @q.stillroom --from @q.json")
+    shell("quote @q.stillroom rum 19.50 --day 2026-01-01")
+    shell("export @q.stillroom @out.json")
+    after = {q["id"]: q for q in json.loads((tmp_path / "out.json").read_text("utf-8"))["quote"]}["q2"]
+    assert (after["price"], after["until"], after["note"]) == ("19.50", "2026-12-31", "agreed by phone")
+    assert after["breaks"] == [{"packs": "6", "price": "18.00"}]
+
+
+def test_one_name_for_two_goods_must_be_said_by_id(shell: Shell, tmp_path: Path) -> None:
+    data = json.loads(chains.path("distillate").read_text("utf-8"))
+    data["good"].append({**data["good"][1], "id": "rum-2"})
+    (tmp_path / "two.json").write_text(json.dumps(data), "utf-8")
+    said = shell("new @two.stillroom --from @two.json", 1)
+    assert "White rum 40 % is also the name of rum" in said
+    assert "say which by id, rum or rum-2" in shell("quote @two.stillroom 'White rum 40 %' 20", 2)
+
+
+def test_an_exported_amount_changed_in_its_text_alone_is_not_passed_over(shell: Shell, tmp_path: Path) -> None:
+    chain(shell, "distillate")
+    shell("export @distillate.stillroom @d.json")
+    text = (tmp_path / "d.json").read_text("utf-8")
+    (tmp_path / "d.json").write_text(text.replace('"text": "45 ml"', '"text": "60 ml"'), "utf-8")
+    said = shell("new @e.stillroom --from @d.json", 2)
+    assert 'text says "60 ml" and value says "45 ml"; change both' in said
+    assert not (tmp_path / "e.stillroom").exists()
+
+
+def test_the_form_page_names_every_kind_fact_and_reading(shell: Shell) -> None:
+    page = shell("form")
+    for word in (*KINDS, *STAGE_KINDS, *READING_DIMS, "us fl oz", "spent_ratio"):
+        assert word in page
+
+
 def test_export_is_read_back_equal(shell: Shell, tmp_path: Path) -> None:
     chain(shell, "mother")
     shell("export @mother.stillroom @m.json")
@@ -129,6 +189,8 @@ def test_export_is_read_back_equal(shell: Shell, tmp_path: Path) -> None:
         ("brew @x.stillroom", "invalid choice"),
         ("cost @distillate.stillroom --dya x", "unrecognized arguments"),
         ("report @distillate.stillroom", "required: --out"),
+        ("report @distillate.stillroom --out @distillate.stillroom", "is a file; --out names the folder"),
+        ("export @distillate.stillroom @none/x.json", "there is no folder"),
     ],
 )
 def test_a_bad_call_is_one_clear_line(shell: Shell, line: str, part: str) -> None:
