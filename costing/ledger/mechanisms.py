@@ -173,7 +173,7 @@ def _diluent_to_brix(entering: Matter, unit: Matter, target: float) -> float:
     now = entering.liquid.brix / 100.0
     if not 0.0 < target <= now + 1e-12:
         raise Impossible("sweeter-than-charge", "brix", value=100 * target, most=100 * now)
-    if unit.solubles >= target:
+    if unit.solubles >= target * (1.0 - 1e-6):
         raise Impossible("diluent-too-sweet", "brix", value=100 * target, least=100 * unit.solubles)
     return max(0.0, entering.solubles - target * entering.mass) / (target - unit.solubles)
 

@@ -8,6 +8,7 @@ from costing.liquor.roots import root
 
 # A target this close above the liquid's own strength is the same strength, typed or computed twice.
 _SAME = 1e-12
+_MOST_DILUENT = 1.0 - 1e-6  # share of the blend
 
 
 def proof_down(liquid: Liquid, abv: float) -> tuple[Liquid, float]:
@@ -55,7 +56,8 @@ def blend_to_abv(liquid: Liquid, diluent_per_kg: Liquid, abv: float) -> float:
 
     diluent_per_kg: what the diluent is made of; only its proportions count, 1 kg of it is the natural unit.
     abv: fraction, from the liquid's own ABV to short of the diluent's, upwards as well as down.
-    ValueError when it does not lie there, or when either is empty or has no known volume.
+    ValueError when it does not lie there, when it takes more than a million times the liquid's own weight (the ABV
+    is then the diluent's, to the last digit), or when either is empty or has no known volume.
     """
     if liquid.mass <= 0.0 or diluent_per_kg.mass <= 0.0:
         raise ValueError(f"masses {liquid.mass!r} and {diluent_per_kg.mass!r} kg; accepted range above 0")
@@ -72,4 +74,6 @@ def blend_to_abv(liquid: Liquid, diluent_per_kg: Liquid, abv: float) -> float:
 
     # The share of diluent in the blend is bounded where its mass is not.
     share = root(gap, 0.0, 1.0, f_low=present - abv, f_high=other - abv)
+    if share > _MOST_DILUENT:
+        raise ValueError(f"target ABV is {abv!r}, the diluent's own but for the last digits: {other!r}; aim away from it")
     return liquid.mass * share / (1.0 - share)
