@@ -75,5 +75,5 @@ def blend_to_abv(liquid: Liquid, diluent_per_kg: Liquid, abv: float) -> float:
     # The share of diluent in the blend is bounded where its mass is not.
     share = root(gap, 0.0, 1.0, f_low=present - abv, f_high=other - abv)
     if share > _MOST_DILUENT:
-        raise ValueError(f"target ABV is {abv!r}, the diluent's own but for the last digits: {other!r}; aim away from it")
+        raise ValueError(f"target ABV is {abv!r}, all but the diluent's own {other!r}; aim away from it")
     return liquid.mass * share / (1.0 - share)

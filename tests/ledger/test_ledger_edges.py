@@ -84,7 +84,7 @@ def errors(reckoning: Reckoning) -> list[tuple[str, str]]:
 
 
 def place(where: str) -> str:
-    """"preparation/mix/2026-01-01/stage/s0" as "mix/stage/s0"; "serve/drink/2026-01-01/stage/build/add/1" likewise."""
+    """ "preparation/mix/2026-01-01/stage/s0" as "mix/stage/s0"; "serve/drink/2026-01-01/stage/build/add/1" likewise."""
     return re.sub(r"^(?:preparation|serve)/([^/]+)(?:/2026-01-01)?", r"\1", where)
 
 

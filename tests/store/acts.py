@@ -134,9 +134,7 @@ class Bench:
 
     def _do(self, side: History) -> str:
         step, seen = random_step(self.rng, side.book), side.head
-        fits = all(
-            self.past[-1].get(*key) == side.book.get(*key) for key in {change.key for change in step.changes}
-        )
+        fits = all(self.past[-1].get(*key) == side.book.get(*key) for key in {change.key for change in step.changes})
         try:
             side.do(step, "bar")
         except Conflict as conflict:

@@ -74,8 +74,10 @@ def test_the_header_says_whose_file_it_is(path: Path) -> None:
     assert int.from_bytes(raw[16:18], "big") == 4096
     assert raw[18:20] == b"\x01\x01", "a rollback journal"
     with open_store(path) as store:
-        settings = {name: store._db.execute(f"PRAGMA {name}").fetchone()[0]
-                    for name in ("synchronous", "journal_mode", "trusted_schema", "cell_size_check", "busy_timeout")}
+        settings = {
+            name: store._db.execute(f"PRAGMA {name}").fetchone()[0]
+            for name in ("synchronous", "journal_mode", "trusted_schema", "cell_size_check", "busy_timeout")
+        }
     assert settings == {
         "synchronous": 3, "journal_mode": "delete", "trusted_schema": 0, "cell_size_check": 1, "busy_timeout": 5000
     }  # fmt: skip
