@@ -30,6 +30,8 @@ from costing.ledger.unit import Unbridged, Unit, amount_in_base, figure, within_
 SETTLED = 1e-14
 """A mother batch has settled when no mass per unit moves by more than this share of a kilogram in a round."""
 MOST_ROUNDS = 400
+SURELY_GAINS = 1.05
+"""Own use over what is made above which a batch is given up early; nearer to 1 the composition may yet decide."""
 
 
 def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Mark, float], ...]:
@@ -148,6 +150,8 @@ def follow(
                 moved = max(_moved(known.get(name), unit) for name, unit in now.items())
                 steps.append(now)
                 known |= now if moved <= SETTLED else speeded(steps)
+                if moved > SETTLED and rounds % 10 == 0 and outward(made)[1] > SURELY_GAINS:
+                    break  # it grows without end: say so before the figures leave what a float can hold
                 if moved > SETTLED:
                     continue
             if not settling:
@@ -304,7 +308,7 @@ def speeded(steps: list[Mapping[str, Unit]]) -> Mapping[str, Unit]:
         jumped = []
         for a, b, c in zip(first.parts, second.parts, unit.matter.parts, strict=True):
             bend = (c - b) - (b - a)
-            guess = c - (c - b) ** 2 / bend if abs(bend) > 1e-13 * max(abs(c), 1e-3) else c
+            guess = c - (c - b) * ((c - b) / bend) if abs(bend) > 1e-13 * max(abs(c), 1e-3) else c
             jumped.append(guess if 0.0 <= guess <= 3.0 else c)
         out[name] = replace(unit, matter=Matter(*jumped))
     return out

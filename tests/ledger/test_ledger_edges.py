@@ -258,6 +258,12 @@ def test_a_mother_that_is_nearly_all_itself_settles(own: str, rounds: int) -> No
     assert drawn * unit.solubles == pytest.approx(sugar_in, rel=1e-9)
 
 
+@pytest.mark.parametrize("own", ["1 each", "3 each", "900 each", "1000000 each"])
+def test_a_batch_that_eats_more_than_it_makes_is_called_a_gain(own: str) -> None:
+    stage = {"kind": "blend", "adds": [add("loaf", own), add("wine", "1 l")], "facts": {"keep": "90 %"}}
+    assert errors(on_the_day(prep("loaf", stage, base="each", makes="1"))) == [("gain", "loaf")]
+
+
 def test_a_batch_that_uses_all_it_makes_is_called_a_gain() -> None:
     stage = {"kind": "blend", "adds": [add("loaf", "1"), add("wine", "1 l")]}
     reckoning = on_the_day(prep("loaf", stage, base="each", makes="1"))
