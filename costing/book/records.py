@@ -348,12 +348,17 @@ class House:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchLog:
-    """One batch as it was made: readings by stage, never refused, beside the recipe of its day."""
+    """One batch as it was made: readings by stage, never refused, beside the recipe of its day.
+
+    ``revision`` is the row of the journal that the recipe was read at, so that the batch can be judged by the very
+    recipe it was made to. ``lots`` are (source, lot) pairs.
+    """
 
     id: str
     preparation: str
     day: date
     readings: tuple[tuple[str, Facts], ...]
+    revision: int | None = None
     initials: str = ""
     lots: tuple[tuple[str, str], ...] = ()
     state: Literal["made", "failed", "held"] = "made"
