@@ -22,8 +22,8 @@ class Levy:
     kept: bool = False
 
     def __post_init__(self) -> None:
-        if not 0 <= self.rate < 10:
-            raise ValueError(f"levy {self.name!r}: the rate {self.rate} must lie from 0 to below 10 (0.10 is 10 %)")
+        if not 0 <= self.rate < 1:
+            raise ValueError(f"levy {self.name!r}: the rate {self.rate} must lie from 0 to below 1 (0.10 is 10 %)")
 
 
 @dataclass(frozen=True, slots=True)

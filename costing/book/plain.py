@@ -121,7 +121,8 @@ def _decimal(data: object, where: str) -> Decimal:
     try:
         value = Decimal(text)
     except InvalidOperation:
-        raise BadForm(where, f'{_short(data)} is not a number; write it as text, "12.50"') from None
+        hint = "a rate of 19 % is written 0.19" if "%" in text else 'write it as text, "12.50"'
+        raise BadForm(where, f"{_short(data)} is not a number; {hint}") from None
     if not value.is_finite() or abs(value) >= Decimal("1e12") or value.as_tuple().exponent < -30:  # type: ignore[operator]
         raise BadForm(where, f"{_short(data)} must lie between -1e12 and 1e12 with at most 30 decimals")
     return value

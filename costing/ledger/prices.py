@@ -76,6 +76,8 @@ def _price(view: View, quote: Quote, unit: Unit) -> UnitPrice | Problem:
         return problem("foreign-currency", where, currency=quote.currency, house=currency)
     if quote.tax == "unknown":
         return problem("tax-unknown", where, good=quote.good)
+    if quote.tax == "ex" and quote.tax_rate is None and view.terms is not None and not view.terms.recovers_tax:
+        return problem("tax-rate-missing", where, good=quote.good)
     try:
         content = amount_in_base(quote.content, unit, view.measures)
     except Unbridged as gap:

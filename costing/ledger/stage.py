@@ -292,16 +292,20 @@ def _part(
         if not standard and not logged:
             raise Refused([_impossible(error, where)]) from None
     left = dict(standard if logged is None else logged)
+    helping = {} if logged is None else dict(standard)
     marked: list[Problem] = []
     while True:
         try:
-            parted, readings = _with_readings(run, charge, facts, left, standard if logged is not None else {})
+            parted, readings = _with_readings(run, charge, facts, left, helping)
             return _Found(parted, readings, predicted, marked)
         except Impossible as error:
-            if logged is None or not left:
+            if logged is None or not (left or helping):
                 raise Refused([_impossible(error, where)]) from None
             marked.append(_impossible(error, where, "warning"))
-            del left[error.figure if error.figure in left else next(iter(left))]
+            name = error.figure if error.figure in left or error.figure in helping else next(iter(left or helping))
+            if helping.get(name) == left.get(name, helping.get(name)):
+                helping.pop(name, None)
+            left.pop(name, None)
 
 
 def _safe(run: Mechanism) -> Mechanism:
@@ -377,6 +381,10 @@ def _streams(
             kept, gap = stream.split(weighed / stream.mass)
             missing = missing + gap
             out, left = (kept, left) if name.startswith("out") else (out, kept)
+    entered = parted.out.mass + parted.left.mass + parted.film.mass
+    if missing.mass > 2.0 * SCALES * entered:
+        share = 100.0 * missing.mass / entered
+        notes.append(problem("unexplained-much", where, "warning", value=share))
     kept_as = byproducts[0] if byproducts else None
     fate: Fate = "kept" if kept_as else kind.fate
     streams = [Stream("on", out, "on")]

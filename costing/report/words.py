@@ -138,8 +138,12 @@ _SENTENCES: Mapping[str, str] = {
     "still-refuses": "the still cannot do that: {why}",
     "stronger-than-charge": "{figure} is {value}, above the {most} that is in it; proofing only makes weaker",
     "sweeter-than-charge": "{figure} is {value}, above the {most} that is in it; dilution only makes thinner",
+    "tax-rate-missing": "the house does not recover purchase tax and nobody said how much comes on top; enter the "
+    "tax_rate (0 where there is none)",
     "tax-unknown": "nobody said whether the price has tax in it; say so before it counts",
     "two-quotes": "the same supplier has another quote from {day} ({other}); the later id counts, keep one",
+    "unexplained-much": "{value} % of what entered is unexplained, more than scales err; weigh again or find the stage "
+    "that is missing",
     "two-byproducts": "stage {stage} keeps two by-products; one stream leaves a stage, so keep one",
     "unknown-currency": "{value} is not a currency code of ISO 4217",
     "unknown-kind": "{kind} is not a kind of stage",

@@ -470,3 +470,40 @@ def test_three_pieces_are_three_times_what_one_weighs(base: str, money: float) -
     output = reckoning.ledgers["it"].outputs["it"]
     assert output.made == pytest.approx(0.201, rel=1e-9)
     assert output.made * reckoning.costs["it"].materials == pytest.approx(money, rel=1e-9)
+
+
+def test_a_mother_is_judged_by_its_readings_once_it_has_settled() -> None:
+    """The first guess of the batch is too weak for what was measured; the batch it settles at is not."""
+    stage = {"kind": "distil", "adds": [add("wine", "10 l"), add("m", "1 l")],
+             "facts": {"pressure": "50 mbar", "take": "2.6 l"},
+             "readings": {"out.volume": "2.6 l", "out.abv": "60 % vol"}}  # fmt: skip
+    reckoning = on_the_day(prep("m", stage))
+    assert not errors(reckoning)
+    unit = reckoning.ledgers["m"].outputs["m"].unit.matter
+    assert unit is not None
+    assert unit.abv == pytest.approx(0.60, rel=1e-9)
+
+
+@pytest.mark.parametrize(("share", "marked"), [("0.94 l", True), ("1.18 l", False)])
+def test_half_a_batch_does_not_vanish_without_a_word(share: str, marked: bool) -> None:
+    stage = {**STEEP, "facts": {}, "readings": {"left.mass": "0.75 kg", "out.volume": share}}
+    reckoning = on_the_day(prep("steep", stage))
+    assert ("unexplained-much" in {p.code for p in reckoning.problems}) is marked
+
+
+def test_tax_that_stays_with_the_house_must_be_told() -> None:
+    """Common practice, no source: a house outside the tax pays what the invoice adds."""
+    terms = {"terms": [{"since": "2026-01-01", "recovers_tax": False}]}
+    mix = prep("mix", {"kind": "blend", "adds": [add("juice", "1 l"), add("rum", "1 l")]})
+    told = [{"good": "juice", "tax_rate": "0.19"}]
+    reckoning = on_the_day(mix, quotes=told, house=terms)
+    assert ("tax-rate-missing", "quote/q-rum") in errors(reckoning)
+    assert reckoning.costs["juice"].materials == pytest.approx(2.38)
+    assert reckoning.costs["mix"].unpriced == {"rum"}
+
+
+def test_a_levy_typed_as_per_cent_is_refused() -> None:
+    with pytest.raises(BadForm, match=r"0 to below 1 \(0.10 is 10 %\)"):
+        book(house={"terms": [{"since": "2026-01-01", "levies": [{"name": "VAT", "rate": "7"}]}]})
+    with pytest.raises(BadForm, match=r"written 0.19"):
+        book(house={"terms": [{"since": "2026-01-01", "levies": [{"name": "VAT", "rate": "19 %"}]}]})

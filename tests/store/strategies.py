@@ -94,7 +94,9 @@ OWN: dict[Any, Callable[[], st.SearchStrategy[Any]]] = {
     Fact: lambda: facts,
     Quote: quotes,
     PricePoints: _points,
-    Levy: lambda: st.builds(Levy, texts, decimals("0", "9.99", 4), st.sampled_from(["net", "running"]), st.booleans()),
+    Levy: lambda: st.builds(
+        Levy, texts, decimals("0", "0.9999", 4), st.sampled_from(["net", "running"]), st.booleans()
+    ),
     Policy: lambda: (
         st.builds(Policy, st.just("pour_cost"), decimals("0.01", "1", 4))
         | st.builds(Policy, st.sampled_from(["margin", "multiplier"]), decimals("0.01", "1000", 2))

@@ -65,7 +65,8 @@ def test_first_chain_in_the_terminal(shell: Shell) -> None:
 def test_json_has_the_full_figures_of_the_core(shell: Shell, name: str) -> None:
     chain(shell, name)
     reckoning = reckon(chains.book(name).on(chains.DAY))
-    document = json.loads(shell(f"cost @{name}.stillroom --day {chains.DAY} --json"))
+    warned = 1 if name == "mother" else 0  # its weighings leave something unexplained, and say so
+    document = json.loads(shell(f"cost @{name}.stillroom --day {chains.DAY} --json", warned))
     assert (document["stillroom"], document["form"]) == ("cost", "1.0")
     for printed, priced in zip(document["serves"], priced_serves(reckoning), strict=True):
         assert printed["cost"]["materials"] == priced.cost.materials
@@ -74,7 +75,7 @@ def test_json_has_the_full_figures_of_the_core(shell: Shell, name: str) -> None:
     for prep in document["preparations"]:
         for output in prep["outputs"]:
             assert output["cost"]["with_making"] == reckoning.costs[output["id"]].making
-        whole = json.loads(shell(f"ledger @{name}.stillroom {prep['id']} --day {chains.DAY} --json"))
+        whole = json.loads(shell(f"ledger @{name}.stillroom {prep['id']} --day {chains.DAY} --json", warned))
         for line in whole["lines"]:
             masses = {f: sum(s["mass"] for s in line[f]) for f in ("in", "out")}
             assert masses["in"] == pytest.approx(masses["out"], rel=1e-9)
