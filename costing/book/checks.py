@@ -122,8 +122,10 @@ def preparations(book: Book) -> Iterator[Problem]:
 def _version(book: Book, preparation: Preparation, version: Version, where: str) -> Iterator[Problem]:
     if not version.stages:
         yield problem("no-stage", where)
-    if preparation.base == "each" and version.makes is None:
-        yield problem("needs-makes", where)
+    if preparation.base == "each" and version.pieces is None:
+        yield problem("needs-pieces", where)
+    if preparation.base != "each" and version.pieces is not None:
+        yield problem("pieces-not-counted", where, base=preparation.base)
     names = Counter(stage.id for stage in version.stages)
     for name, count in names.items():
         if count > 1:

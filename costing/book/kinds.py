@@ -54,6 +54,16 @@ READING_DIMS: dict[str, Dim] = {
 }
 """Weighings, volumes and strengths that a stage may carry: of what goes on, and of what leaves."""
 
+RIVALS: dict[Mechanism, tuple[str, ...]] = {
+    "mix": (),
+    "proof": ("abv", "brix"),
+    "part": ("keep", "refuse", "makes"),
+    "dry": ("lost", "to", "brix"),
+    "drain": ("spent", "spent_ratio", "yield"),
+    "still": ("take", "pot_abv", "pot_t"),
+}
+"""Facts that each say how much goes on; a stage takes one of them, so that none wins in silence."""
+
 _SHARE = ("keep",)
 _DRAIN = ("spent", "spent_ratio", "yield", "runs")
 

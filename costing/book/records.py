@@ -141,12 +141,13 @@ class Input:
     """What goes into a stage: ``source`` is a good, a preparation, or preparation/by-product.
 
     ``amount`` None means "as much as the stage computes" (the water of a proof). ``spill`` is the share poured
-    beside the glass: it is bought and lost, and the amount stays what goes in.
+    beside the glass: it is bought and lost, and the amount stays what goes in. ``id`` may name the input for a log.
     """
 
     source: str
     amount: Fact | None
     spill: Fact | None = None
+    id: str = ""
     note: str = ""
 
 
@@ -194,12 +195,13 @@ class ByProduct:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Version:
-    """How a preparation is made from a day on. ``makes`` counts pieces; ``density`` is measured and wins."""
+    """How a preparation is made from a day on. ``pieces`` is how many a batch
+    counted by the piece gives; ``density`` is measured and wins."""
 
     since: date
     stages: tuple[Stage, ...]
     byproducts: tuple[ByProduct, ...] = ()
-    makes: Fact | None = None
+    pieces: Fact | None = None
     density: Fact | None = None
     note: str = ""
 
@@ -284,11 +286,12 @@ class DatedPrice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MenuLine:
-    """A serve on a menu with the prices it was printed at."""
+    """A serve on a menu with the prices it was printed at; ``id`` tells two lines of one serve apart."""
 
     serve: str
     prices: tuple[DatedPrice, ...] = ()
     policy: Policy | None = None
+    id: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -86,7 +86,7 @@ class _Run:
 
 def _through(where: str, ident: str, version: Version, shelf: Shelf, logged: Mapping[str, Facts] | None) -> _Run:
     """All stages in order. _Stopped carries the Problems of the first that cannot be."""
-    matter, carried = NOTHING, Carried()
+    matter, carried, solids = NOTHING, Carried(), 0.0
     lines: list[Line] = []
     off: dict[str, tuple[Matter, Carried]] = {}
     for stage in version.stages:
@@ -94,7 +94,9 @@ def _through(where: str, ident: str, version: Version, shelf: Shelf, logged: Map
         at = f"{where}/stage/{stage.id}"
         readings = None if logged is None else logged.get(stage.id, stage.readings)
         try:
-            line, parts = run_stage(stage, matter, carried, shelf, at, kept, readings)
+            if lines and lines[-1].makes is not None:
+                raise Refused([problem("make-not-last", f"{where}/stage/{lines[-1].stage}", figure="makes")])
+            line, parts = run_stage(stage, matter, carried, shelf, at, kept, readings, solids)
         except Refused as stop:
             raise _Stopped(tuple(lines), stop.problems) from None
         except Unbridged as gap:
@@ -105,7 +107,7 @@ def _through(where: str, ident: str, version: Version, shelf: Shelf, logged: Map
             if stream.fate == "kept":
                 off[f"{ident}/{stream.source}"] = stream.matter, parts[stream.source]
         lines.append(line)
-        matter, carried = line.on.matter, line.carried
+        matter, carried, solids = line.on.matter, line.carried, line.solids
     return _Run(tuple(lines), matter, carried, off)
 
 
@@ -199,15 +201,15 @@ def _issue(preparation: Preparation, version: Version, run: _Run, view: View, wh
     try:
         if version.density is not None:
             density = within_density(figure(version.density, (Dim.DENSITY,), view.measures)[1])
-        if version.makes is not None and preparation.base == "each":
-            pieces = figure(version.makes, (Dim.COUNT, Dim.RATIO), view.measures)[1]
+        if version.pieces is not None and preparation.base == "each":
+            pieces = figure(version.pieces, (Dim.COUNT, Dim.RATIO), view.measures)[1]
     except Unbridged as gap:
         raise _Stopped(run.lines, (problem(gap.code, where, **gap.detail),)) from None
-    if preparation.base == "each" and version.makes is None:
-        raise _Stopped(run.lines, (problem("needs-makes", where),))
-    if pieces is not None and pieces <= 0.0 and version.makes is not None:
-        text = version.makes.text
-        wrong = problem("out-of-range", where, figure="makes", value=text, low="above 0", high="1e9")
+    if preparation.base == "each" and version.pieces is None:
+        raise _Stopped(run.lines, (problem("needs-pieces", where),))
+    if pieces is not None and pieces <= 0.0 and version.pieces is not None:
+        text = version.pieces.text
+        wrong = problem("out-of-range", where, figure="pieces", value=text, low="above 0", high="1e9")
         raise _Stopped(run.lines, (wrong,))
     guessed = frozenset({"density"} if version.density and version.density.mark == "assumed" else ())
     out = {ident: _output(ident, preparation.base, run, density, pieces, guessed, where)}

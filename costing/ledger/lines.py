@@ -45,7 +45,7 @@ class Line:
 
     ``share_lost`` is of the key component that entered; ``stood_on`` lists the figures used, each with its mark;
     ``carried`` is what the running stream has taken in after this stage; ``makes`` is the stated product (kg or L)
-    of a stage whose matter cannot say it.
+    of a stage whose matter cannot say it; ``solids`` the kg of solid-bringing parts that go on.
     """
 
     stage: str
@@ -60,6 +60,7 @@ class Line:
     notes: tuple[tuple[str, float], ...] = ()
     problems: tuple[Problem, ...] = ()
     makes: tuple[Dim, float] | None = None
+    solids: float = 0.0
 
     @property
     def entered(self) -> Row:

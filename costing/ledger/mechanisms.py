@@ -269,6 +269,8 @@ def _drained(charge: Charge, free: Matter, solid: float, figures: Figures) -> tu
         if name not in figures:
             continue
         value = figures[name]
+        if name == "spent_ratio" and charge.solids <= 0.0:
+            raise Impossible("no-solids", name)
         if name in ("left.mass", "spent", "spent_ratio"):
             kept = value * charge.solids if name == "spent_ratio" else value
             if kept < solid - SCALES * max(kept, solid):

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from costing.book.fact import Mark
-from costing.book.kinds import FACT_DIMS, READING_DIMS, STAGE_KINDS, StageKind
+from costing.book.kinds import FACT_DIMS, READING_DIMS, RIVALS, STAGE_KINDS, StageKind
 from costing.book.problem import Level, Problem, problem
 from costing.book.records import ByProduct, Facts, Input, Stage
 from costing.book.units import Dim
@@ -64,8 +64,12 @@ def run_stage(
     where: str,
     byproducts: tuple[ByProduct, ...] = (),
     logged: Facts | None = None,
+    solids: float = 0.0,
 ) -> tuple[Line, dict[str, Carried]]:
     """Follow one stage. Returns its Line and what each by-product carries off.
+
+    ``solids`` are the kg of the running stream's parts that brought insolubles (fruit, not the spirit on it): a spent
+    ratio is stated over them.
 
     ``logged`` are the readings of a batch as it was made; they take the place of the recipe's own. Refused when the
     recipe is impossible; an impossible reading of a log is marked and left out instead. Masses of ins and outs are
@@ -79,7 +83,7 @@ def run_stage(
     problems: list[Problem] = []
     added = _resolve(stage.adds, shelf, where, problems)
     diluent = _diluent(stage, kind, where)
-    charge = _charge(running, added, diluent, shelf, where)
+    charge = _charge(running, solids, added, diluent, shelf, where)
     facts = _figures(stage.facts, where, shelf.measures, kind)
     stated = _stated(facts, stage, added, charge)
     if stated is not None:
@@ -130,8 +134,18 @@ def run_stage(
         notes=parted.notes,
         problems=tuple(problems),
         makes=stated,
+        solids=_solids_on(kind, charge, parted),
     )
     return line, off
+
+
+def _solids_on(kind: StageKind, charge: Charge, parted: Parted) -> float:
+    """Kilograms of solid-bringing parts that go on: with their insolubles, less their share of what dries off."""
+    if charge.entering.insolubles <= 0.0 or charge.solids <= 0.0:
+        return 0.0
+    if kind.mechanism == "dry":
+        return charge.solids * parted.out.mass / charge.entering.mass
+    return charge.solids * min(1.0, parted.out.insolubles / charge.entering.insolubles)
 
 
 def _stated(facts: Figures, stage: Stage, added: list[_Added], charge: Charge) -> tuple[Dim, float] | None:
@@ -193,9 +207,10 @@ def _resolve(adds: tuple[Input, ...], shelf: Shelf, where: str, problems: list[P
     return out
 
 
-def _charge(running: Matter, added: list[_Added], diluent: Input | None, shelf: Shelf, where: str) -> Charge:
+def _charge(
+    running: Matter, solids: float, added: list[_Added], diluent: Input | None, shelf: Shelf, where: str
+) -> Charge:
     entering = running
-    solids = running.mass if running.insolubles > 0.0 else 0.0
     for a in added:
         if a.matter is not None:
             entering = entering + a.matter * a.amount
@@ -224,6 +239,9 @@ def _figures(facts: Facts, where: str, measures: Measures, kind: StageKind) -> d
             continue
         suffix = {Dim.MASS: ".mass", Dim.VOLUME: ".volume"}[dim] if len(dims) > 1 and Dim.MASS in dims else ""
         out[name + suffix] = value
+    rivals = [name for name, _ in facts if name in RIVALS[kind.mechanism]]
+    if len(rivals) > 1:
+        wrong.append(problem("facts-compete", where, names=" and ".join(rivals), figure=rivals[-1]))
     if wrong:
         raise Refused(wrong)
     return out

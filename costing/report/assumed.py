@@ -45,7 +45,7 @@ def _preparations(view: View, names: Mapping[str, str]) -> Found:
     machines: set[str] = set()
     for preparation, version in view.preparations.values():
         yield preparation.id, preparation.name, "density", version.density
-        yield preparation.id, preparation.name, "pieces made", version.makes
+        yield preparation.id, preparation.name, "pieces made", version.pieces
         for stage in version.stages:
             machines.add(stage.equipment)
             yield from _stage(preparation.id, f"{preparation.name}, stage {stage.id}", stage, names)

@@ -84,6 +84,7 @@ _SENTENCES: Mapping[str, str] = {
     "bad-measure": 'the house measure {name} is "{text}"; it must be a volume, a weight or pieces',
     "blank-name": "it has no name",
     "diluent-too-sweet": "{figure} is {value} Bx and what it is let down with has {least} Bx; use something thinner",
+    "facts-compete": "{names} each say how much goes on; give one of them",
     "fact-not-taken": "this kind of stage takes no figure {figure}; it takes {takes}",
     "foreign-currency": "the price is in {currency} and the house counts in {house}; enter a quote in {house}",
     "gain": "the batch uses as much of itself as it makes (gain {gain}): {loop}; use less of it, or make more",
@@ -106,19 +107,22 @@ _SENTENCES: Mapping[str, str] = {
     "more-than-liquid": "{figure} asks for {value} kg of liquid and there are only {most} kg; check the yield",
     "more-water-than-in": "{figure} means that {value} kg of water went, and only {most} kg was in it; "
     "check the weight, or the composition",
+    "make-not-last": "a make stage whose product cannot be worked out must be the last; put what follows into another "
+    "preparation",
     "measure-shadows": "{name} is a unit everybody knows, so the house's own measure of that name is not used; "
     "rename it",
     "melt-not-known": "its volume is not known, so neither is the water from ice; the cost stands, the strength does "
     "not",
     "mother-does-not-settle": "the composition of this mother batch does not settle in {rounds} rounds",
     "needs-fact": "the stage needs a figure: give one of {options}",
-    "needs-makes": 'it is counted in pieces, so its version needs "makes", the pieces of one batch',
+    "needs-pieces": 'it is counted by the piece, so its version needs "pieces", how many one batch gives',
     "no-density": '{source}"{text}" cannot become {base} without a density; enter the density of the good, or '
     "measure in {base}",
     "no-house": "the book has no house; it needs one with a name, a currency and terms",
     "no-labour": "hands are timed but no labour is priced; name a labour good for the house or the stage",
     "no-makeup": "its composition is not entered, so it is costed but not followed as alcohol, water and solids",
     "no-piece": '{source}"{text}" needs to know what one piece is; enter the weight or volume of one piece',
+    "no-solids": "{figure} is a ratio to the solids put in, and there are none",
     "no-source": "there is nothing called {source} that can be used here today; check the name and its first day",
     "no-stage": "it has no stage",
     "no-terms": "the house has no terms (taxes, price points, target)",
@@ -130,6 +134,8 @@ _SENTENCES: Mapping[str, str] = {
     "out-of-range": "{figure} of {value} must lie from {low} to {high}",
     "outside-physics": "the figures leave the range the physics is known for: {why}",
     "points-too-fine": "a price point of {value} cannot be paid in {currency}; use steps and endings it has",
+    "pieces-not-counted": "pieces are given and it is issued by the {base}; set its base to each, or say how much a "
+    "stage makes with the fact makes",
     "rebate-above-price": "its rebates and charges come to more than the price, so it costs less than nothing",
     "refused-source": "{source} is refused, see there",
     "repeated": "{name} is given twice",

@@ -73,7 +73,7 @@ RECORDS: list[Record] = [
     Glass(id="coupe", name="Coupe", capacity=parse_fact("180 ml")),
     Preparation(
         id="infusion", name="Infusion", base="each", shelf_days=7,
-        versions=(Version(since=DAY, stages=(MADE,), makes=parse_fact("12"), density=parse_fact("0.97 kg/l"),
+        versions=(Version(since=DAY, stages=(MADE,), pieces=parse_fact("12"), density=parse_fact("0.97 kg/l"),
                           byproducts=(ByProduct(id="fruit", stage="steep", name="Fruit", share=D("0.08"),
                                                 method="value", computed_on=DAY, base="l"),)),),
     ),

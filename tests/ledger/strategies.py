@@ -256,7 +256,7 @@ def preparations(draw: Draw, ident: str, sources: dict[str, str], own_use: bool 
         since=SINCE,
         stages=tuple(stages),
         byproducts=kept,
-        makes=parse_fact(str(draw(st.integers(1, 40)))) if base == "each" else None,
+        pieces=parse_fact(str(draw(st.integers(1, 40)))) if base == "each" else None,
         density=parse_fact("1.05 kg/l") if draw(st.integers(0, 4)) < (3 if base == "l" else 1) else None,
     )
     return Preparation(id=ident, name=ident, base=base, versions=(version,))

@@ -121,7 +121,7 @@ def test_a_density_that_is_none_is_named(field: str, value: str) -> None:
 @pytest.mark.parametrize("value", ["3 kg", "0", "-4", "2 spoons"])
 def test_a_count_of_pieces_that_is_none_is_named(value: str) -> None:
     reckoning = on_the_day(
-        prep("mix", {"kind": "blend", "adds": [add("juice", "1 l")]}, base="each", makes=value),
+        prep("mix", {"kind": "blend", "adds": [add("juice", "1 l")]}, base="each", pieces=value),
         prep("other", {"kind": "blend", "adds": [add("juice", "1 l")]}),
     )
     assert [where for _, where in errors(reckoning)] == ["mix"]
@@ -137,7 +137,7 @@ def test_a_piece_that_weighs_nothing_is_named() -> None:
 def test_pieces_without_matter_cannot_be_weighed() -> None:
     serve = {"id": "drink", "name": "Drink", "versions": [{"since": "2026-01-01", "build": {
         "id": "build", "kind": "build", "adds": [add("bundle", "10 g"), add("juice", "10 ml")]}}]}  # fmt: skip
-    bundle = prep("bundle", {"kind": "blend", "adds": [add("straw", "4")]}, base="each", makes="4")
+    bundle = prep("bundle", {"kind": "blend", "adds": [add("straw", "4")]}, base="each", pieces="4")
     reckoning = on_the_day(bundle, serves=[serve])
     assert errors(reckoning) == [("no-piece", "drink/stage/build/add/1")]
 
@@ -261,12 +261,12 @@ def test_a_mother_that_is_nearly_all_itself_settles(own: str, rounds: int) -> No
 @pytest.mark.parametrize("own", ["1 each", "3 each", "900 each", "1000000 each"])
 def test_a_batch_that_eats_more_than_it_makes_is_called_a_gain(own: str) -> None:
     stage = {"kind": "blend", "adds": [add("loaf", own), add("wine", "1 l")], "facts": {"keep": "90 %"}}
-    assert errors(on_the_day(prep("loaf", stage, base="each", makes="1"))) == [("gain", "loaf")]
+    assert errors(on_the_day(prep("loaf", stage, base="each", pieces="1"))) == [("gain", "loaf")]
 
 
 def test_a_batch_that_uses_all_it_makes_is_called_a_gain() -> None:
     stage = {"kind": "blend", "adds": [add("loaf", "1"), add("wine", "1 l")]}
-    reckoning = on_the_day(prep("loaf", stage, base="each", makes="1"))
+    reckoning = on_the_day(prep("loaf", stage, base="each", pieces="1"))
     assert errors(reckoning) == [("gain", "loaf")]
 
 

@@ -64,7 +64,7 @@ def test_a_users_problem_points_to_the_preparation_that_is_refused() -> None:
 
 def test_a_garnish_made_in_the_house_stands_beside_the_drink() -> None:
     wheels = prep(
-        "wheel", {"kind": "cut", "adds": [add("lemon", "10")], "facts": {"keep": "80 %"}}, base="each", makes="60"
+        "wheel", {"kind": "cut", "adds": [add("lemon", "10")], "facts": {"keep": "80 %"}}, base="each", pieces="60"
     )
     drink = serve("drink", add("rum", "50 ml"), add("wheel", "1"), technique="stirred")
     stirred = record_from_plain("technique", {"id": "stirred", "name": "Stirred", "dilution": "25 %"})

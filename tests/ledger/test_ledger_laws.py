@@ -27,7 +27,7 @@ from tests.ledger.strategies import DAY, LARDER, SINCE, book_of, books, laws
 
 COMPONENTS = ("ethanol", "water", "solubles", "insolubles", "gas")
 LEAVING: tuple[Fate, ...] = ("meant", "lost", "unexplained")
-WHOLE = {"gain", "loop", "needs-makes", "makes-nothing", "no-volume", "mother-does-not-settle"}
+WHOLE = {"gain", "loop", "needs-pieces", "makes-nothing", "no-volume", "mother-does-not-settle"}
 """Refusals of a preparation as a whole; every other one belongs to a stage."""
 
 

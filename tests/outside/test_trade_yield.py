@@ -454,7 +454,7 @@ def test_serves_are_not_floored_and_the_allowance_comes_once(
                 {"id": "b", "kind": "build",
                  "adds": [{"source": "spirit", "amount": f"{portion} ml", "spill": f"{share:.15f}"}]},
                 base="each",
-                makes="1",
+                pieces="1",
             )
         ],
     )  # fmt: skip
