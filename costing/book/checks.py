@@ -5,6 +5,7 @@ These look at references and shapes, without arithmetic; what a stage cannot do 
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from datetime import date
 
 from costing.book.book import Book
@@ -108,6 +109,17 @@ def goods(book: Book) -> Iterator[Problem]:
         yield from _repeated(where, good.makeup)
 
 
+def equipment(book: Book) -> Iterator[Problem]:
+    """Equipment whose hours and energy are goods; power and energy go together."""
+    for machine in book.all(Equipment).values():
+        where = f"equipment/{machine.id}"
+        for good in (machine.hour, machine.energy):
+            if good and good not in book.all(Good):
+                yield _missing(where, "good", good)
+        if bool(machine.energy) != (machine.power is not None):
+            yield problem("half-energy", where, "warning")
+
+
 def preparations(book: Book) -> Iterator[Problem]:
     """Versions, stages and by-products that hang together."""
     for preparation in book.all(Preparation).values():
@@ -148,6 +160,8 @@ def _stage(book: Book, stage: Stage, where: str) -> Iterator[Problem]:
         yield _missing(where, "equipment", stage.equipment)
     if stage.labour and stage.labour not in book.all(Good):
         yield _missing(where, "good", stage.labour)
+    if stage.passive is not None and not stage.equipment:
+        yield problem("no-machine", where, "warning")
     if stage.active is not None and not stage.labour and not (book.house and book.house.labour):
         yield problem("no-labour", where, "warning")
     for fact, name in ((stage.active, "active"), (stage.passive, "passive")):
@@ -182,7 +196,10 @@ def serves(book: Book) -> Iterator[Problem]:
             yield problem("no-version", where)
         yield from _same_day(where, (v.since for v in serve.versions))
         for version in serve.versions:
-            yield from _stage(book, version.build, f"{where}/{version.since}")
+            build, at = version.build, f"{where}/{version.since}"
+            if version.seconds is not None and build.active is not None:
+                yield problem("repeated", at, name="the time of hands (seconds, and active of the build)")
+            yield from _stage(book, replace(build, active=version.seconds or build.active), at)
             if version.technique and version.technique not in book.all(Technique):
                 yield _missing(where, "technique", version.technique)
             if version.glass and version.glass not in book.all(Glass):
@@ -224,7 +241,7 @@ def names(book: Book) -> Iterator[Problem]:
         seen.setdefault((kind, fold), ident)
 
 
-CHECKS: tuple[Check, ...] = (house, ids, names, goods, quotes, preparations, serves, menus, logs)
+CHECKS: tuple[Check, ...] = (house, ids, names, goods, quotes, equipment, preparations, serves, menus, logs)
 
 
 def check(book: Book) -> tuple[Problem, ...]:

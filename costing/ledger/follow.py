@@ -51,17 +51,24 @@ def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Mark, float], ...]:
             hours[name] = runs * figure(fact, (Dim.TIME,), view.measures)[1]
             if hours[name] < 0.0:
                 raise Impossible("out-of-range", name, value=fact.text, low=0, high="1e9")
+    guessed_runs: Mark = runs_fact.mark if runs_fact else "measured"
     out: list[tuple[str, Mark, float]] = []
+
+    def cost(good: str, base: str, amount: float, *marks: Mark) -> None:
+        held = view.goods.get(good)
+        if held is not None and held.base != base:
+            raise Impossible("time-not-priced", good, base=held.base, needs=base)
+        out.append((good, "assumed" if "assumed" in (*marks, guessed_runs) else "measured", amount))
+
     labour = stage.labour or (house.labour if house else "")
     if stage.active is not None and labour:
-        out.append((labour, stage.active.mark, hours["active"]))
+        cost(labour, "h", hours["active"], stage.active.mark)
     if stage.passive is not None and machine is not None:
         if machine.hour:
-            out.append((machine.hour, stage.passive.mark, hours["passive"]))
+            cost(machine.hour, "h", hours["passive"], stage.passive.mark)
         if machine.energy and machine.power is not None:
             kilowatts = figure(machine.power, (Dim.POWER,), view.measures)[1]
-            assumed = "assumed" in (machine.power.mark, stage.passive.mark)
-            out.append((machine.energy, "assumed" if assumed else "measured", hours["passive"] * kilowatts))
+            cost(machine.energy, "kwh", hours["passive"] * kilowatts, machine.power.mark, stage.passive.mark)
     return tuple(out)
 
 
@@ -212,7 +219,14 @@ def _issue(preparation: Preparation, version: Version, run: _Run, view: View, wh
         wrong = problem("out-of-range", where, figure="pieces", value=text, low="above 0", high="1e9")
         raise _Stopped(run.lines, (wrong,))
     guessed = frozenset({"density"} if version.density and version.density.mark == "assumed" else ())
-    out = {ident: _output(ident, preparation.base, run, density, pieces, guessed, where)}
+    if run.lines[-1].makes is None and preparation.base != "each":
+        # how much there is would be worked out of masses of which one is not known: money a litre would be wrong
+        unknown = [p for p in _line_problems(run.lines) if p.code == "not-followed"]
+        if unknown:
+            raise _Stopped(run.lines, tuple(replace(p, code="not-followed-made", level="error") for p in unknown))
+    divisor = version.pieces if preparation.base == "each" else version.density if preparation.base == "l" else None
+    whole = replace(run, carried=run.carried.rest_on_assumption()) if divisor and divisor.mark == "assumed" else run
+    out = {ident: _output(ident, preparation.base, whole, density, pieces, guessed, where)}
     for b in version.byproducts:
         name = f"{ident}/{b.id}"
         if name in run.off:
@@ -238,8 +252,8 @@ def _output(
         made: float | None = pieces
     elif stated is not None:
         made = stated[1] if stated[0].value == base else None
-        if made is None and poured:
-            made = stated[1] / poured if base == "l" else stated[1] * poured
+        if made is None and density:
+            made = stated[1] / density if base == "l" else stated[1] * density
     else:
         made = matter.mass if base == "kg" else volume
     if made is None:

@@ -45,7 +45,8 @@ class Line:
 
     ``share_lost`` is of the key component that entered; ``stood_on`` lists the figures used, each with its mark;
     ``carried`` is what the running stream has taken in after this stage; ``makes`` is the stated product (kg or L)
-    of a stage whose matter cannot say it; ``solids`` the kg of solid-bringing parts that go on.
+    of a stage whose matter cannot say it; ``solids`` the kg of solid-bringing parts that go on;
+    ``spilled`` what of each input was poured beside.
     """
 
     stage: str
@@ -61,6 +62,7 @@ class Line:
     problems: tuple[Problem, ...] = ()
     makes: tuple[Dim, float] | None = None
     solids: float = 0.0
+    spilled: Row = field(default_factory=dict)
 
     @property
     def entered(self) -> Row:

@@ -57,13 +57,17 @@ class Reckoning:
         return self.money(self.contents(carried).lost).materials
 
     def lost_here(self, line: Line) -> float:
-        """Money of materials that entered a stage, times the share of the key component lost there.
+        """Money of materials spilled at a stage, and of the rest that entered times the share of the key lost there.
 
         What was lost in stages before is inside what entered, so these do not add up over stages; ``lost_money``
         of what is carried is the whole of it.
         """
-        entered = {s: amount for s, amount in line.entered.items() if flows(self.view, s)}
-        return self.money(entered).materials * line.share_lost
+        lost = {
+            source: line.spilled.get(source, 0.0) + (amount - line.spilled.get(source, 0.0)) * line.share_lost
+            for source, amount in line.entered.items()
+            if flows(self.view, source)
+        }
+        return self.money({**line.spilled, **lost}).materials
 
     def assumed_share(self, carried: Carried) -> float:
         """Share of the money, making included, that passed an assumed figure: a stage's, an amount's, a bridge's (the

@@ -103,7 +103,8 @@ def run_stage(
         if a.spilled and a.matter is not None
     )
     entering = charge.entering + charge.diluent * parted.diluent
-    key = entering.key
+    # what a still is run for is volatile: sugar that stays in the pot of a water distillate is no loss
+    key = "mass" if kind.mechanism == "still" and entering.key == "solubles" else entering.key
     whole = entering.amount(key)
     gone = sum(s.matter.amount(key) for s in outs if s.fate in ("lost", "unexplained"))
     share = min(1.0, gone / whole) if whole > 0.0 else 0.0
@@ -135,6 +136,7 @@ def run_stage(
         problems=tuple(problems),
         makes=stated,
         solids=_solids_on(kind, charge, parted),
+        spilled={a.source: a.spilled for a in added if a.spilled},
     )
     return line, off
 

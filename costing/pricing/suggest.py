@@ -16,7 +16,8 @@ SLACK = Decimal("1e-9")
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One printable price: all-in, the net it leaves, pour cost (None at a net of 0) and margin in money."""
+    """One printable price: all-in, the net it leaves, pour cost (None at a net of 0) and margin in money (at most,
+    where a component has no price)."""
 
     all_in: Decimal
     net: Decimal

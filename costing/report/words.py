@@ -88,6 +88,7 @@ _SENTENCES: Mapping[str, str] = {
     "fact-not-taken": "this kind of stage takes no figure {figure}; it takes {takes}",
     "foreign-currency": "the price is in {currency} and the house counts in {house}; enter a quote in {house}",
     "gain": "the batch uses as much of itself as it makes (gain {gain}): {loop}; use less of it, or make more",
+    "half-energy": "energy and power belong together: name the energy good and the power, or neither",
     "id-clash": "the same id is also {other}; give one of them another id",
     "layer-mismatch": "it is bought by the {base} but counts as {layer}; set its layer to energy, machine or labour",
     "less-out-than-in": "{figure} is {value}, less than the {least} that went in; something left before it was "
@@ -120,6 +121,8 @@ _SENTENCES: Mapping[str, str] = {
     "measure in {base}",
     "no-house": "the book has no house; it needs one with a name, a currency and terms",
     "no-labour": "hands are timed but no labour is priced; name a labour good for the house or the stage",
+    "no-machine": "it says how long a machine works alone and names none, so that time costs nothing; name the "
+    "equipment",
     "no-makeup": "its composition is not entered, so it is costed but not followed as alcohol, water and solids",
     "no-piece": '{source}"{text}" needs to know what one piece is; enter the weight or volume of one piece',
     "no-solids": "{figure} is a ratio to the solids put in, and there are none",
@@ -130,6 +133,8 @@ _SENTENCES: Mapping[str, str] = {
     "no-version": "it has no version, so nothing says how it is made",
     "no-volume": "solids are in it, so its volume is not known; weigh it, or enter a measured density",
     "not-followed": "{source} is costed but its matter is not known, so weights and strengths leave it out",
+    "not-followed-made": "{source} is part of it and its makeup is not known, so neither is how much there is; enter "
+    "the makeup of {source}, or end with a make stage that says how much it makes",
     "nothing-to-distil": "nothing volatile is in the still",
     "out-of-range": "{figure} of {value} must lie from {low} to {high}",
     "outside-physics": "the figures leave the range the physics is known for: {why}",
@@ -144,6 +149,8 @@ _SENTENCES: Mapping[str, str] = {
     "still-refuses": "the still cannot do that: {why}",
     "stronger-than-charge": "{figure} is {value}, above the {most} that is in it; proofing only makes weaker",
     "sweeter-than-charge": "{figure} is {value}, above the {most} that is in it; dilution only makes thinner",
+    "time-not-priced": "{figure} is bought by the {base}, and the time of a stage is costed by the {needs}; price it "
+    "by the {needs}",
     "tax-rate-missing": "the house does not recover purchase tax and nobody said how much comes on top; enter the "
     "tax_rate (0 where there is none)",
     "tax-unknown": "nobody said whether the price has tax in it; say so before it counts",

@@ -78,7 +78,7 @@ def _serve(priced: PricedServe) -> Json:
         "volume_l": volume,
         "abv": on.abv if on else None,
         "solubles_g_per_l": 1000.0 * on.solubles / volume if on and volume else None,
-        "price": _candidate(priced.price),
+        "price": _candidate(priced.price, priced.line is not None, priced.cost.complete),
         "suggestion": _suggestion(priced.suggestion),
         "on_target": priced.on_target,
         "break_even_volume": _number(priced.move_volume),
@@ -90,14 +90,15 @@ def _number(value: Decimal | None) -> float | None:
     return None if value is None else float(value)
 
 
-def _candidate(c: Candidate | None) -> Json | None:
+def _candidate(c: Candidate | None, costed: bool = True, complete: bool = True) -> Json | None:
+    """A price; without cost figures where nothing was costed, and without a margin where it would be "at most"."""
     if c is None:
         return None
     return {
         "all_in": float(c.all_in),
         "net": float(c.net),
-        "pour_cost": _number(c.pour_cost),
-        "margin": float(c.margin),
+        "pour_cost": _number(c.pour_cost) if costed else None,
+        "margin": float(c.margin) if costed and complete else None,
     }
 
 

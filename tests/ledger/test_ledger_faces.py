@@ -161,3 +161,80 @@ def test_break_even_is_not_told_from_a_price_that_loses() -> None:
     from costing.pricing import break_even_volume
 
     assert break_even_volume(Decimal("1.00"), Decimal("3.00"), Decimal("2.00")) is None
+
+
+def test_a_product_that_cannot_be_worked_out_ends_its_preparation() -> None:
+    odd = {"id": "odd", "name": "Odd", "kind": "dry", "base": "kg"}
+    stages: list[Plain] = [{"kind": "make", "adds": [add("odd", "1 kg")], "facts": {"makes": "0.9 l"}},
+              {"kind": "blend", "adds": [add("rum", "1 l")]}]  # fmt: skip
+    assert [c for c, _ in errors(on_the_day(prep("jam", *stages), goods=[odd]))] == ["make-not-last"]
+
+
+@pytest.mark.parametrize("kind", ["steeped then strained", "infused"])
+def test_a_spent_ratio_is_over_the_solids_wherever_they_went_in(kind: str) -> None:
+    adds, ratio = [add("fruit", "0.5 kg"), add("rum", "1 l")], {"spent_ratio": "75 %"}
+    infused = prep("p", {"kind": "infuse", "adds": adds, "facts": ratio})
+    steeped = prep("p", {"kind": "blend", "adds": adds}, {"kind": "strain", "facts": ratio})
+    output = on_the_day(infused if kind == "infused" else steeped).ledgers["p"].outputs["p"]
+    spirit, fruit = 1.0 * 0.9091, 0.5  # kg; density of 60 % vol by OIML R 22
+    assert output.unit.matter is not None
+    assert output.unit.matter.mass * output.made == pytest.approx(spirit + fruit - 0.75 * fruit, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("kind", "facts"),
+    [
+        ("trim", {"keep": "60 %", "refuse": "30 %"}),
+        ("roast", {"lost": "30 %", "to": "0.9 kg"}),
+        ("infuse", {"spent": "0.4 kg", "yield": "60 %"}),
+        ("distil", {"pressure": "50 mbar", "take": "0.3 l", "pot_abv": "5 % vol"}),
+        ("proof", {"abv": "20 % vol", "brix": "5 Bx"}),
+    ],
+)
+def test_facts_that_compete_are_refused(kind: str, facts: Plain) -> None:
+    reckoning = on_the_day(prep("p", {"kind": kind, "adds": [add("fruit", "1 kg"), add("rum", "1 l")], "facts": facts}))
+    assert [c for c, _ in errors(reckoning)] == ["facts-compete"]
+
+
+@pytest.mark.parametrize(
+    ("base", "version", "stage"),
+    [
+        ("each", {"pieces": "~20"}, {}),
+        ("l", {"density": "~1.05 kg/l"}, {}),
+        ("l", {}, {"facts": {"keep": "~90 %"}}),
+        ("l", {}, {"facts": {"yield": "~90 %"}, "kind": "clarify"}),
+    ],
+)
+def test_an_assumed_divisor_or_yield_marks_the_whole(base: str, version: Plain, stage: Plain) -> None:
+    made = prep("p", {"kind": "bottle", "adds": [add("juice", "1 l")], **stage}, base=base, **version)
+    reckoning = on_the_day(made)
+    assert reckoning.assumed_share(reckoning.direct["p"]) == pytest.approx(1.0)
+
+
+def test_assumed_runs_and_times_mark_the_hours_they_multiply() -> None:
+    for stage in ({"active": "~30 min"}, {"active": "30 min", "facts": {"runs": "~2"}}):
+        made = prep("p", {"kind": "bottle", "adds": [add("juice", "2 l")], **stage})
+        reckoning = on_the_day(made)
+        cost = reckoning.costs["p"]
+        assert reckoning.assumed_share(reckoning.direct["p"]) == pytest.approx(cost.columns[3] / cost.making)
+
+
+def test_hands_priced_by_the_shift_are_not_taken_for_hours() -> None:
+    hand = {"id": "shift", "name": "Shift", "kind": "labour", "base": "each", "layer": "labour"}
+    made = prep("p", {"kind": "bottle", "adds": [add("juice", "1 l")], "active": "30 min", "labour": "shift"})
+    assert [c for c, _ in errors(on_the_day(made, goods=[hand]))] == ["time-not-priced"]
+
+
+def test_what_is_spilled_is_lost_here_too() -> None:
+    stage = {"kind": "infuse", "adds": [add("rum", "1 l", spill="10 %"), add("fruit", "0.5 kg")],
+             "facts": {"spent": "0.4 kg"}}  # fmt: skip
+    reckoning = on_the_day(prep("p", stage))
+    (line,) = reckoning.ledgers["p"].lines
+    assert reckoning.lost_here(line) == pytest.approx(reckoning.lost_money(line.carried), rel=1e-12)
+
+
+def test_sugar_left_in_the_pot_of_a_water_distillate_is_no_loss_of_it() -> None:
+    stage = {"kind": "distil", "adds": [add("water", "2 kg"), add("sugar", "1 g")],
+             "facts": {"pressure": "50 mbar", "take": "1 l"}}  # fmt: skip
+    (line,) = on_the_day(prep("p", stage)).ledgers["p"].lines
+    assert (line.key, round(line.share_lost, 2)) == ("mass", 0.5)

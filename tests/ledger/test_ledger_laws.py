@@ -403,14 +403,16 @@ def test_a_book_of_every_good_alone_is_followed_or_named() -> None:
     reckoning = reckon(book_of(made).on(date(2026, 6, 1)))
     unfollowed = {f"of-{g}" for g in ("g19", "g20", "g21")}
     assert {i for i, g in reckoning.ledgers.items() if g.refused} == unfollowed
-    assert {p.code for p in reckoning.problems if p.level == "error"} == {"makes-nothing"}
+    assert {p.code for p in reckoning.problems if p.level == "error"} == {"makes-nothing", "not-followed-made"}
 
 
-def test_a_good_nobody_described_is_costed_and_not_followed() -> None:
+def test_a_good_nobody_described_refuses_what_is_measured_out_of_it() -> None:
+    """How much there is cannot be worked out of a mass that nobody knows, so neither can money a kilogram."""
     good = Good(id="odd", name="Odd", kind="other", base="kg")
     recipe = simple("mix", ("odd", "1 kg"), ("g16", "2 kg"), base="kg")
     book = book_of((recipe,))
     view = Book.of([*book.records.values(), good]).on(DAY)
     reckoning = reckon(view)
-    assert [p.code for p in reckoning.problems if p.where.startswith("preparation/mix")] == ["not-followed"]
-    assert reckoning.costs["mix"].unpriced == {"odd"}
+    found = [p.code for p in reckoning.problems if p.where.startswith("preparation/mix")]
+    assert found == ["not-followed", "not-followed-made"]
+    assert "mix" not in reckoning.costs
