@@ -220,11 +220,23 @@ def menus(book: Book) -> Iterator[Problem]:
             yield from _same_day(f"{where}/{line.serve}", (p.since for p in line.prices))
 
 
-def logs(book: Book) -> Iterator[Problem]:
-    """Batch logs of preparations that exist."""
+def batches(book: Book) -> Iterator[Problem]:
+    """Batch logs of preparations and stages that exist, each stage once, with readings that there are."""
     for log in book.all(BatchLog).values():
-        if log.preparation not in book.all(Preparation):
-            yield _missing(f"log/{log.id}", "preparation", log.preparation)
+        where, made = f"batch/{log.id}", book.all(Preparation).get(log.preparation)
+        if made is None:
+            yield _missing(where, "preparation", log.preparation)
+            continue
+        known = {stage.id for version in made.versions for stage in version.stages}
+        for name, count in Counter(s.stage for s in log.stages).items():
+            if name not in known:
+                yield _missing(where, "stage", name, "warning")
+            if count > 1:
+                yield problem("repeated", where, "warning", name=name)
+        for stage in log.stages:
+            for name, _ in stage.readings:
+                if name not in READING_DIMS:
+                    yield problem("unknown-reading", where, "warning", figure=name, takes=", ".join(READING_DIMS))
 
 
 def names(book: Book) -> Iterator[Problem]:
@@ -241,7 +253,7 @@ def names(book: Book) -> Iterator[Problem]:
         seen.setdefault((kind, fold), ident)
 
 
-CHECKS: tuple[Check, ...] = (house, ids, names, goods, quotes, equipment, preparations, serves, menus, logs)
+CHECKS: tuple[Check, ...] = (house, ids, names, goods, quotes, equipment, preparations, serves, menus, batches)
 
 
 def check(book: Book) -> tuple[Problem, ...]:

@@ -350,20 +350,40 @@ class House:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LoggedInput:
+    """What really went into a stage: ``input`` is the source, or the id of the recipe's input, with its lot."""
+
+    input: str
+    amount: Fact
+    lot: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggedStage:
+    """One stage of a batch as it was made: readings, what went in, by whom and when (UTC, as the journal writes it)."""
+
+    stage: str
+    readings: Facts = ()
+    added: tuple[LoggedInput, ...] = ()
+    initials: str = ""
+    at: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BatchLog:
-    """One batch as it was made: readings by stage, never refused, beside the recipe of its day.
+    """One batch as it was made, never refused, beside the recipe of its day.
 
     ``revision`` is the row of the journal that the recipe was read at, so that the batch can be judged by the very
-    recipe it was made to. ``lots`` are (source, lot) pairs.
+    recipe it was made to.
     """
 
     id: str
     preparation: str
     day: date
-    readings: tuple[tuple[str, Facts], ...]
+    stages: tuple[LoggedStage, ...]
     revision: int | None = None
     initials: str = ""
-    lots: tuple[tuple[str, str], ...] = ()
     state: Literal["made", "failed", "held"] = "made"
     note: str = ""
 
@@ -381,7 +401,7 @@ KINDS: dict[str, type[Record]] = {
     "preparation": Preparation,
     "serve": Serve,
     "menu": Menu,
-    "log": BatchLog,
+    "batch": BatchLog,
 }
 """Every kind of record this version keeps, in the order it is written. Add a kind: DEVELOPERS.md."""
 

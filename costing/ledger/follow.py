@@ -139,7 +139,7 @@ def follow(
     uses as much as it makes.
     """
     ident, where = preparation.id, f"preparation/{preparation.id}/{version.since}"
-    logged = None if log is None else dict(log.readings)
+    logged = None if log is None else {s.stage: s.readings for s in log.stages}
     own = {ident} | {f"{ident}/{b.id}" for b in version.byproducts}
     uses_itself = any(i.source in own for s in version.stages for i in s.adds)
     known: dict[str, Unit] = dict(units)

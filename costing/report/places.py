@@ -7,7 +7,7 @@ from costing.report.content import Contents, PreparationRow, ServeRow
 from costing.report.phrases import said_of
 
 _KINDS = frozenset(
-    {"good", "preparation", "serve", "quote", "menu", "log", "supplier", "equipment", "technique", "glass"}
+    {"good", "preparation", "serve", "quote", "menu", "batch", "supplier", "equipment", "technique", "glass"}
 )
 _STEPS = {"stage": "stage", "add": "input", "byproduct": "by-product"}
 

@@ -12,7 +12,14 @@ UTF-8 text, one object::
                "makeup": {"water": "88 %"}, "piece": "~67 g"}],
      "quote": [{"id": "q1", "good": "lime", "supplier": "north", "content": "4 kg", "price": "11.60",
                 "currency": "EUR", "since": "2026-03-02"}],
-     "preparation": [...], "serve": [...], "menu": [...], "log": [...]
+     "preparation": [{"id": "lime-juice", "name": "Lime juice", "base": "l", "versions": [{"since": "2026-01-01",
+         "density": "1.03 kg/l", "stages": [
+             {"id": "juice", "kind": "juice", "active": "8 min", "adds": [{"source": "lime", "amount": "2 kg"}],
+              "readings": {"out.mass": "0.94 kg"}}]}]}],
+     "serve": [{"id": "quay", "name": "Quay", "versions": [{"since": "2026-01-01", "build": {
+         "id": "build", "kind": "build", "adds": [{"source": "lime-juice", "amount": "25 ml", "spill": "~3 %"}]}}]}],
+     "menu": [{"id": "main", "name": "Main", "sections": [{"name": "Long", "lines": [
+         {"serve": "quay", "prices": [{"since": "2026-01-01", "price": "9.50"}]}]}]}]
     }
 
 ``stillroom`` must be there and says which form the file is written in. ``house`` is one object (its id may be

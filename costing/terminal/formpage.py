@@ -2,17 +2,23 @@
 
 import dataclasses
 from collections.abc import Iterator
-from typing import Any, get_args
+from typing import Any, Literal, get_args, get_origin, get_type_hints
 
-from costing.book.kinds import READING_DIMS, STAGE_KINDS
+from costing.book.kinds import READING_DIMS, RIVALS, STAGE_KINDS
+from costing.book.levies import Levy, Policy, PricePoints
 from costing.book.records import (
     KINDS,
+    AllergenStatement,
+    Break,
     ByProduct,
     DatedPrice,
-    GoodKind,
+    FreeGoods,
     Input,
+    LoggedInput,
+    LoggedStage,
     MenuLine,
     MenuSection,
+    PackCharge,
     ServeVersion,
     Stage,
     Terms,
@@ -24,36 +30,61 @@ from costing.store import plainfile
 from costing.terminal.table import table
 
 INSIDE: tuple[type[Any], ...] = (
+    AllergenStatement,
+    Break,
+    FreeGoods,
+    PackCharge,
     Version,
     Stage,
     Input,
     ByProduct,
     ServeVersion,
     Terms,
+    Levy,
+    PricePoints,
+    Policy,
     MenuSection,
     MenuLine,
     DatedPrice,
+    LoggedStage,
+    LoggedInput,
 )
 
 
 def form_text() -> Iterator[str]:
     """The form, the kinds of record with their fields, stage kinds, facts, readings and units."""
     yield (plainfile.__doc__ or "").strip()
-    yield "\nThe kinds of record and their fields (those with * must be given):"
+    yield "\nThe kinds of record and their fields (* must be given; a|b are the words it may hold):"
     for kind, record in KINDS.items():
         yield f"  {kind}: {_fields(record)}"
     yield "and inside them:"
     for part in INSIDE:
         yield f"  {part.__name__}: {_fields(part)}"
-    yield "\nWhat a good may be (kind), and what its makeup may say:"
-    yield "  " + ", ".join(get_args(GoodKind))
+    yield '\nA rate or a target is a number, 0.19 for 19 %; a fact is typed, "19 %". An input\'s amount is null where a'
+    yield "proof works it out. Time costs nothing without a labour good (layer labour) named by the house or the stage."
+    yield "\nWhat a good's makeup may say:"
     yield "  " + ", ".join(f"{name} in {'%' if dims[0] is Dim.RATIO else dims[0]}" for name, dims in MAKEUP.items())
     yield "\nThe kinds of stage, the facts they take (each also takes runs), and what leaves:"
-    rows = [(name, k.mechanism, ", ".join(k.facts), f"{k.leaves} ({k.fate})") for name, k in STAGE_KINDS.items()]
+    rows = [
+        (name, k.mechanism, ", ".join(f for f in k.facts if f != "runs"), f"{k.leaves} ({k.fate})")
+        for name, k in STAGE_KINDS.items()
+    ]
     yield table(("kind", "mechanism", "facts", "leaves"), rows, left=4)
+    yield "One of these, or a reading, says how much goes on:"
+    for mechanism, names in RIVALS.items():
+        if names:
+            yield f"  {mechanism}: {', '.join(names)}"
+    yield "spent_ratio is the weight of the spent solids over that of the solids put in; yield is over all of it."
+    yield "A serve is a build; only build takes dilution, from its technique."
     yield "\nReadings, of what goes on (out) and of what leaves (left): " + ", ".join(READING_DIMS)
     yield "Units: " + ", ".join(sorted(u for u in UNITS if u)) + "; and the house's own measures"
 
 
 def _fields(cls: type[Any]) -> str:
-    return ", ".join(f.name + ("*" if f.default is dataclasses.MISSING else "") for f in dataclasses.fields(cls))
+    hints = get_type_hints(cls)
+    out = []
+    for field in dataclasses.fields(cls):
+        words = get_args(hints[field.name]) if get_origin(hints[field.name]) is Literal else ()
+        star = "*" if field.default is dataclasses.MISSING else ""
+        out.append(f"{field.name}{star}" + (f" ({'|'.join(words)})" if words else ""))
+    return ", ".join(out)

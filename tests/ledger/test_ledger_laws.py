@@ -16,7 +16,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from costing.book import Book, View, parse_fact
-from costing.book.records import BatchLog, ByProduct, Good, Input, Preparation, Stage, Version
+from costing.book.records import BatchLog, ByProduct, Good, Input, LoggedStage, Preparation, Stage, Version
 from costing.ledger import Ledger, Line, Reckoning, Unit, reckon
 from costing.ledger.costs import roll_up
 from costing.ledger.follow import follow
@@ -326,7 +326,9 @@ def log_of(preparation: str, readings: Mapping[str, Mapping[str, str]]) -> Batch
         id="log",
         preparation=preparation,
         day=DAY,
-        readings=tuple((s, tuple((n, parse_fact(t)) for n, t in r.items())) for s, r in readings.items()),
+        stages=tuple(
+            LoggedStage(stage=s, readings=tuple((n, parse_fact(t)) for n, t in r.items())) for s, r in readings.items()
+        ),
     )
 
 

@@ -122,7 +122,7 @@ BAD_ROWS: dict[str, tuple[Maker, str]] = {
     "unknown kind": (
         statement("INSERT INTO record VALUES ('bottle', 'b', '{}')"),
         "bottle 'b': 'bottle' is not a kind of record; the kinds are house, supplier, good, quote, equipment, "
-        "technique, glass, preparation, serve, menu, log",
+        "technique, glass, preparation, serve, menu, batch",
     ),
     "bytes for text": (
         statement("UPDATE record SET body = CAST(x'ff' AS TEXT) WHERE kind = 'supplier'"),
