@@ -373,7 +373,7 @@ def _check_rest(parted: Parted, readings: Figures, charge: Charge) -> None:
     volume = parted.out.volume()
     if volume and "out.abv" in readings and "out.abv" not in parted.own:
         alcohol = of_liquid(Liquid.spirit(volume, min(readings["out.abv"], 1.0))).ethanol
-        doubt = SCALES * charge.entering.ethanol + HYDROMETER * volume
+        doubt = SCALES * charge.entering.ethanol + of_liquid(Liquid.spirit(volume, HYDROMETER)).ethanol
         if alcohol > charge.entering.ethanol + doubt:
             most = charge.entering.ethanol
             raise Impossible("more-ethanol-than-in", "out.abv", value=alcohol, most=most)

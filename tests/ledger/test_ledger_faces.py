@@ -238,3 +238,21 @@ def test_sugar_left_in_the_pot_of_a_water_distillate_is_no_loss_of_it() -> None:
              "facts": {"pressure": "50 mbar", "take": "1 l"}}  # fmt: skip
     (line,) = on_the_day(prep("p", stage)).ledgers["p"].lines
     assert (line.key, round(line.share_lost, 2)) == ("mass", 0.5)
+
+
+@pytest.mark.parametrize(
+    ("weighed", "refused"), [("1.000 kg", False), ("1.004 kg", False), ("1.006 kg", True), ("1.060 kg", True)]
+)
+def test_scales_may_err_by_half_a_per_cent_and_no_more(weighed: str, refused: bool) -> None:
+    """Common practice, no source: half a per cent is what a bench scale and a tared tray are good for."""
+    stage = {"kind": "rest", "adds": [add("water", "1 kg")], "readings": {"out.mass": weighed}}
+    reckoning = on_the_day(prep("p", stage, base="kg"))
+    assert bool(errors(reckoning)) is refused
+    if not refused:
+        assert reckoning.ledgers["p"].outputs["p"].made == pytest.approx(1.0, rel=1e-12)
+
+
+@pytest.mark.parametrize(("strength", "refused"), [("60.3 % vol", False), ("61.5 % vol", True)])
+def test_a_hydrometer_may_err_by_half_a_per_cent(strength: str, refused: bool) -> None:
+    stage = {"kind": "rest", "adds": [add("rum", "1 l")], "readings": {"out.abv": strength}}
+    assert bool(errors(on_the_day(prep("p", stage)))) is refused
