@@ -398,7 +398,7 @@ def _streams(
         if weighed > stream.mass * (1.0 + 1e-9):
             notes.append(problem("within-error", where, "note", figure=name, value=weighed, most=stream.mass))
         elif name not in parted.own and stream.mass > 0.0:
-            kept, gap = stream.split(weighed / stream.mass)
+            kept, gap = stream.split(min(1.0, weighed / stream.mass))
             missing = missing + gap
             out, left = (kept, left) if name.startswith("out") else (out, kept)
     entered = parted.out.mass + parted.left.mass + parted.film.mass
