@@ -23,8 +23,9 @@ from costing.ledger.lines import Ledger, Line, Output
 from costing.ledger.matter import NOTHING, Matter
 from costing.ledger.mechanisms import Impossible
 from costing.ledger.ownuse import outward
+from costing.ledger.reading import Refused
 from costing.ledger.rows import Carried
-from costing.ledger.stage import Refused, Shelf, run_stage
+from costing.ledger.stage import Shelf, run_stage
 from costing.ledger.unit import Unbridged, Unit, amount_in_base, figure, within_density
 
 SETTLED = 1e-14

@@ -1,19 +1,28 @@
 """One stage: inputs resolved, the mechanism run without and with the readings, streams and shares worked out."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from costing.book.fact import Mark
-from costing.book.kinds import FACT_DIMS, READING_DIMS, RIVALS, STAGE_KINDS, StageKind
-from costing.book.problem import Level, Problem, problem
+from costing.book.kinds import STAGE_KINDS, StageKind
+from costing.book.problem import Problem, problem
 from costing.book.records import ByProduct, Facts, Input, Stage
 from costing.book.units import Dim
 from costing.ledger.lines import Deviation, Fate, Line, Stream
-from costing.ledger.matter import NOTHING, Matter, of_liquid
-from costing.ledger.mechanisms import HYDROMETER, MECHANISMS, SCALES, Charge, Figures, Impossible, Parted
+from costing.ledger.matter import NOTHING, Matter
+from costing.ledger.mechanisms import SCALES, Charge, Figures, Impossible, Parted
+from costing.ledger.reading import (
+    Refused,
+    figures_of,
+    impossible,
+    marks_of,
+    part_stage,
+    readings_of,
+    stood_on_of,
+    weighed_kg,
+)
 from costing.ledger.rows import EMPTY, Carried
 from costing.ledger.unit import Measures, Unbridged, Unit, amount_in_base, figure
-from costing.liquor import Liquid
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,18 +37,8 @@ class Shelf:
     refused: frozenset[str] = frozenset()
 
 
-Mechanism = Callable[[Charge, Figures], Parted]
-LARGEST = 1e9
 MOVES_NO_MONEY = frozenset({"dilution", "co2"})
 """Figures that change what is in the glass but not what it cost; assumed, they leave the money sure."""
-
-
-class Refused(ValueError):
-    """A stage of a recipe cannot be; carries the Problems that say why."""
-
-    def __init__(self, problems: Iterable[Problem]) -> None:
-        self.problems = tuple(problems)
-        super().__init__(", ".join(p.code for p in self.problems))
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +49,6 @@ class _Added:
     matter: Matter | None
     flows: bool
     assumed: float
-
-
-def _impossible(error: Impossible, where: str, level: Level = "error") -> Problem:
-    return problem(error.code, where, level, figure=error.figure, **error.detail)
 
 
 def run_stage(
@@ -84,16 +79,16 @@ def run_stage(
     added = _resolve(stage.adds, shelf, where, problems)
     diluent = _diluent(stage, kind, where)
     charge = _charge(running, solids, added, diluent, shelf, where)
-    facts = _figures(stage.facts, where, shelf.measures, kind)
+    facts = figures_of(stage.facts, where, shelf.measures, kind)
     stated = _stated(facts, stage, added, charge)
     if stated is not None:
         facts = {name: value for name, value in facts.items() if not name.startswith("makes")}
-    standard = _readings(stage.readings, where, shelf.measures)
-    taken = None if logged is None else _readings(logged, where, shelf.measures, problems)
-    found = _part(kind, charge, facts, standard, taken, where)
+    standard = readings_of(stage.readings, where, shelf.measures)
+    taken = None if logged is None else readings_of(logged, where, shelf.measures, problems)
+    found = part_stage(kind, charge, facts, standard, taken, where)
     parted, readings = found.parted, found.readings
     problems += found.marked + [problem(code, where, "warning") for code in parted.doubts]
-    marks = {**_marks(stage.facts), **_marks(stage.readings), **_marks(logged or ())}
+    marks = {**marks_of(stage.facts), **marks_of(stage.readings), **marks_of(logged or ())}
     outs, notes = _streams(parted, kind, byproducts, readings, where)
     problems += notes
     carried_in, ins = _take(carried, running, added, diluent, parted, shelf, stage, where)
@@ -109,7 +104,7 @@ def run_stage(
     gone = sum(s.matter.amount(key) for s in outs if s.fate in ("lost", "unexplained"))
     share = min(1.0, gone / whole) if whole > 0.0 else 0.0
     after = carried_in.lose(share, [s for s in carried_in.row if shelf.flows(s)])
-    stood_on = _stood_on(parted.own, facts, readings, marks)
+    stood_on = stood_on_of(parted.own, facts, readings, marks)
     if any(mark == "assumed" and name not in MOVES_NO_MONEY for name, _, mark in stood_on):
         after = after.rest_on_assumption()
     off = {b.id: after.part(float(b.share)) for b in byproducts}
@@ -226,164 +221,6 @@ def _charge(
     return Charge(entering, solids, per_kg)
 
 
-def _figures(facts: Facts, where: str, measures: Measures, kind: StageKind) -> dict[str, float]:
-    out: dict[str, float] = {}
-    wrong: list[Problem] = []
-    for name, fact in facts:
-        if name not in kind.facts and name != "runs":
-            wrong.append(problem("fact-not-taken", where, figure=name, takes=", ".join(kind.facts)))
-            continue
-        try:
-            dims = FACT_DIMS[name]
-            dim, value = figure(fact, dims, measures)
-        except Unbridged as gap:
-            wrong.append(problem(gap.code, where, figure=name, **gap.detail))
-            continue
-        suffix = {Dim.MASS: ".mass", Dim.VOLUME: ".volume"}[dim] if len(dims) > 1 and Dim.MASS in dims else ""
-        out[name + suffix] = value
-    rivals = [name for name, _ in facts if name in RIVALS[kind.mechanism]]
-    if len(rivals) > 1:
-        wrong.append(problem("facts-compete", where, names=" and ".join(rivals), figure=rivals[-1]))
-    if wrong:
-        raise Refused(wrong)
-    return out
-
-
-def _readings(facts: Facts, where: str, measures: Measures, marked: list[Problem] | None = None) -> dict[str, float]:
-    """Readings in base units. One that cannot be is Refused, or with ``marked`` (a log) left out and marked there."""
-    out: dict[str, float] = {}
-    for name, fact in facts:
-        wrong = None
-        if name not in READING_DIMS:
-            wrong = problem("unknown-reading", where, figure=name, takes=", ".join(READING_DIMS))
-        else:
-            try:
-                out[name] = figure(fact, (READING_DIMS[name],), measures)[1]
-            except Unbridged as gap:
-                wrong = problem(gap.code, where, figure=name, **gap.detail)
-            most = 1.0 if READING_DIMS[name] is Dim.STRENGTH else LARGEST
-            if not 0.0 <= out.get(name, 0.0) <= most:
-                high = "100 % vol" if most == 1.0 else "1e9"
-                del out[name]
-                wrong = problem("out-of-range", where, figure=name, value=fact.text, low=0, high=high)
-        if wrong is not None and marked is None:
-            raise Refused([wrong])
-        if wrong is not None and marked is not None:
-            marked.append(replace(wrong, level="warning"))
-    return out
-
-
-def _marks(facts: Facts) -> dict[str, Mark]:
-    return {name: fact.mark for name, fact in facts}
-
-
-def _stood_on(
-    own: frozenset[str], facts: Figures, readings: Figures, marks: Mapping[str, Mark]
-) -> tuple[tuple[str, float, Mark], ...]:
-    """Figures the result rests on, readings first; runs and film do not move a yield and are left out of marks."""
-    known = {**facts, **readings}
-    out = []
-    for name in sorted(own, key=lambda n: (n not in readings, n)):
-        if name in known:
-            out.append((name, known[name], marks.get(name) or marks.get(name.split(".")[0], "measured")))
-    return tuple(out)
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """How a stage parted: with which readings, what the facts alone predict, and readings marked and left out."""
-
-    parted: Parted
-    readings: Figures
-    predicted: Parted | None
-    marked: list[Problem]
-
-
-def _part(
-    kind: StageKind, charge: Charge, facts: Figures, standard: Figures, logged: Figures | None, where: str
-) -> _Found:
-    """Run the mechanism. A recipe's impossible reading is Refused; a log's is left out, and what is left of the log
-    is then helped out by the recipe's own readings where it no longer says an amount."""
-    run = _safe(MECHANISMS[kind.mechanism])
-    predicted: Parted | None = None
-    try:
-        predicted = run(charge, facts)
-    except Impossible as error:
-        if not standard and not logged:
-            raise Refused([_impossible(error, where)]) from None
-    left = dict(standard if logged is None else logged)
-    helping = {} if logged is None else dict(standard)
-    marked: list[Problem] = []
-    while True:
-        try:
-            parted, readings = _with_readings(run, charge, facts, left, helping)
-            return _Found(parted, readings, predicted, marked)
-        except Impossible as error:
-            if logged is None or not (left or helping):
-                raise Refused([_impossible(error, where)]) from None
-            marked.append(_impossible(error, where, "warning"))
-            name = error.figure if error.figure in left or error.figure in helping else next(iter(left or helping))
-            if helping.get(name) == left.get(name, helping.get(name)):
-                helping.pop(name, None)
-            left.pop(name, None)
-
-
-def _safe(run: Mechanism) -> Mechanism:
-    """A mechanism whose figures leave the range that the physics is known for is Impossible like any other."""
-
-    def safe(charge: Charge, figures: Figures) -> Parted:
-        try:
-            return run(charge, figures)
-        except Impossible:
-            raise
-        except ValueError as error:
-            raise Impossible("outside-physics", "", why=error) from None
-
-    return safe
-
-
-def _with_readings(
-    run: Mechanism, charge: Charge, facts: Figures, readings: Figures, standard: Figures
-) -> tuple[Parted, Figures]:
-    """The mechanism with readings; with the recipe's own beside them where these do not say how much."""
-    if any(name.endswith((".mass", ".volume")) for name in readings):
-        try:
-            parted = run(charge, {**facts, **readings})
-            _check_rest(parted, readings, charge)
-            return parted, readings
-        except Impossible as error:
-            if error.code != "needs-fact" or not standard:
-                raise
-    readings = {**standard, **readings}
-    parted = run(charge, {**facts, **readings})
-    _check_rest(parted, readings, charge)
-    return parted, readings
-
-
-def _weighed(name: str, stream: Matter, value: float) -> float | None:
-    """A mass or volume reading of a stream in kg; None when it is neither or the stream has no volume."""
-    if name.endswith(".mass"):
-        return value
-    volume = stream.volume()
-    return value / volume * stream.mass if name.endswith(".volume") and volume else None
-
-
-def _check_rest(parted: Parted, readings: Figures, charge: Charge) -> None:
-    """Refuse a reading, beyond the ones the mechanism used, that finds more than can be there."""
-    volume = parted.out.volume()
-    if volume and "out.abv" in readings and "out.abv" not in parted.own:
-        alcohol = of_liquid(Liquid.spirit(volume, min(readings["out.abv"], 1.0))).ethanol
-        doubt = SCALES * charge.entering.ethanol + of_liquid(Liquid.spirit(volume, HYDROMETER)).ethanol
-        if alcohol > charge.entering.ethanol + doubt:
-            most = charge.entering.ethanol
-            raise Impossible("more-ethanol-than-in", "out.abv", value=alcohol, most=most)
-    for name, value in readings.items():
-        stream = parted.out if name.startswith("out") else parted.left
-        weighed = _weighed(name, stream, value)
-        if name not in parted.own and weighed is not None and weighed > stream.mass * (1.0 + SCALES) + 1e-9:
-            raise Impossible("more-than-can-be", name, value=weighed, most=stream.mass)
-
-
 def _streams(
     parted: Parted, kind: StageKind, byproducts: tuple[ByProduct, ...], readings: Figures, where: str
 ) -> tuple[tuple[Stream, ...], list[Problem]]:
@@ -392,7 +229,7 @@ def _streams(
     out, left, missing = parted.out, parted.left, NOTHING
     for name, value in readings.items():
         stream = out if name.startswith("out") else left
-        weighed = _weighed(name, stream, value)
+        weighed = weighed_kg(name, stream, value)
         if weighed is None:
             continue
         if weighed > stream.mass * (1.0 + 1e-9):
@@ -451,7 +288,7 @@ def _take(
     try:
         hours = shelf.hours(stage)
     except Impossible as error:
-        raise Refused([_impossible(error, where)]) from None
+        raise Refused([impossible(error, where)]) from None
     for source, mark, amount in hours:
         ins.append(Stream(source, NOTHING, "in", source, {source: amount}))
         carried = carried.take({source: amount}, {}, {source: amount} if mark == "assumed" else {})
