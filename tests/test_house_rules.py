@@ -36,7 +36,7 @@ def test_every_problem_code_has_a_sentence_and_every_sentence_a_code() -> None:
 
 def test_every_stage_kind_has_a_word_and_known_facts() -> None:
     assert set(STAGE_WORDS) == set(STAGE_KINDS)
-    assert {f for kind in STAGE_KINDS.values() for f in kind.facts} == set(FACT_DIMS)
+    assert {f for kind in STAGE_KINDS.values() for f in kind.takes} == set(FACT_DIMS)
 
 
 def test_the_readme_shows_only_commands_that_exist() -> None:

@@ -10,7 +10,7 @@ from datetime import date
 
 from costing.book.book import Book
 from costing.book.fact import Fact
-from costing.book.kinds import FACT_DIMS, READING_DIMS, STAGE_KINDS
+from costing.book.kinds import READING_DIMS, STAGE_KINDS
 from costing.book.money import digits
 from costing.book.problem import Level, Problem, problem
 from costing.book.records import (
@@ -173,8 +173,8 @@ def _stage(book: Book, stage: Stage, where: str) -> Iterator[Problem]:
     yield from _repeated(where, stage.facts)
     yield from _repeated(where, stage.readings)
     for name, _ in stage.facts:
-        if name not in FACT_DIMS or (name not in STAGE_KINDS[stage.kind].facts and name != "runs"):
-            yield problem("fact-not-taken", where, figure=name, takes=", ".join(STAGE_KINDS[stage.kind].facts))
+        if name not in STAGE_KINDS[stage.kind].takes:
+            yield problem("fact-not-taken", where, figure=name, takes=", ".join(STAGE_KINDS[stage.kind].takes))
     for name, _ in stage.readings:
         if name not in READING_DIMS:
             yield problem("unknown-reading", where, figure=name, takes=", ".join(READING_DIMS))

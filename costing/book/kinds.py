@@ -22,6 +22,11 @@ class StageKind:
     leaves: str
     fate: Leaving
 
+    @property
+    def takes(self) -> tuple[str, ...]:
+        """Every fact a stage of this kind may state: its own, and the runs that every stage may be made in."""
+        return (*self.facts, "runs")
+
 
 FACT_DIMS: dict[str, tuple[Dim, ...]] = {
     "keep": (Dim.RATIO,),
@@ -65,10 +70,10 @@ RIVALS: dict[Mechanism, tuple[str, ...]] = {
 """Facts that each say how much goes on; a stage takes one of them, so that none wins in silence."""
 
 _SHARE = ("keep",)
-_DRAIN = ("spent", "spent_ratio", "yield", "runs")
+_DRAIN = ("spent", "spent_ratio", "yield")
 
 STAGE_KINDS: dict[str, StageKind] = {
-    "make": StageKind("part", ("makes", "keep", "runs"), "short", "lost"),
+    "make": StageKind("part", ("makes", "keep"), "short", "lost"),
     "trim": StageKind("part", ("keep", "refuse"), "trim", "lost"),
     "bottle": StageKind("part", _SHARE, "left behind", "lost"),
     "rest": StageKind("part", _SHARE, "gone in resting", "lost"),
@@ -77,15 +82,15 @@ STAGE_KINDS: dict[str, StageKind] = {
     "dissolve": StageKind("mix", _SHARE, "left behind", "lost"),
     "acidify": StageKind("mix", _SHARE, "left behind", "lost"),
     "build": StageKind("mix", ("keep", "dilution"), "left behind", "lost"),
-    "carbonate": StageKind("mix", ("keep", "co2", "runs"), "gas vented", "lost"),
+    "carbonate": StageKind("mix", ("keep", "co2"), "gas vented", "lost"),
     "proof": StageKind("proof", ("abv", "brix"), "left behind", "lost"),
-    "roast": StageKind("dry", ("lost", "to", "brix", "runs"), "vapour", "meant"),
-    "reduce": StageKind("dry", ("lost", "to", "brix", "runs"), "vapour", "meant"),
-    "dehydrate": StageKind("dry", ("lost", "to", "runs"), "vapour", "meant"),
+    "roast": StageKind("dry", ("lost", "to", "brix"), "vapour", "meant"),
+    "reduce": StageKind("dry", ("lost", "to", "brix"), "vapour", "meant"),
+    "dehydrate": StageKind("dry", ("lost", "to"), "vapour", "meant"),
     "infuse": StageKind("drain", _DRAIN, "held in the solids", "lost"),
     "strain": StageKind("drain", _DRAIN, "held in the solids", "lost"),
     "press": StageKind("drain", _DRAIN, "press cake", "lost"),
     "juice": StageKind("drain", _DRAIN, "hulls and pulp", "lost"),
     "clarify": StageKind("drain", _DRAIN, "pellet", "lost"),
-    "distil": StageKind("still", ("pressure", "take", "pot_abv", "pot_t", "holdup", "runs"), "pot residue", "lost"),
+    "distil": StageKind("still", ("pressure", "take", "pot_abv", "pot_t", "holdup"), "pot residue", "lost"),
 }

@@ -167,10 +167,9 @@ def follow(
             if not settling:
                 return _finish(ident, where, run, made, rounds)
             settling = False
-        outputs, gain = outward(made)
-        why = "gain" if outputs is None else "mother-does-not-settle"
-        loop = f"{ident} -> {ident}"
-        raise _Stopped(run.lines, (problem(why, where, gain=gain, loop=loop, rounds=MOST_ROUNDS),))
+        if outward(made)[0] is None:
+            return _finish(ident, where, run, made, MOST_ROUNDS)
+        raise _Stopped(run.lines, (problem("mother-does-not-settle", where, rounds=MOST_ROUNDS),))
     except _Stopped as stop:
         return Ledger(ident, stop.lines, {}, _line_problems(stop.lines) + stop.problems)
 

@@ -38,7 +38,7 @@ def sort(graph: Mapping[str, set[str]]) -> tuple[tuple[str, ...], tuple[Problem,
             return tuple(TopologicalSorter(remaining).static_order()), tuple(problems)
         except CycleError as error:
             path = list(reversed(error.args[1]))
-            problems.append(problem("loop", path[0], loop=" -> ".join(path)))
+            problems.append(problem("loop", f"preparation/{path[0]}", loop=" -> ".join(path)))
             for node in set(path):
                 remaining.pop(node)
             for needs in remaining.values():

@@ -39,8 +39,8 @@ def figures_of(facts: Facts, where: str, measures: Measures, kind: StageKind) ->
     out: dict[str, float] = {}
     wrong: list[Problem] = []
     for name, fact in facts:
-        if name not in kind.facts and name != "runs":
-            wrong.append(problem("fact-not-taken", where, figure=name, takes=", ".join(kind.facts)))
+        if name not in kind.takes:
+            wrong.append(problem("fact-not-taken", where, figure=name, takes=", ".join(kind.takes)))
             continue
         try:
             dims = FACT_DIMS[name]
@@ -90,7 +90,7 @@ def marks_of(facts: Facts) -> dict[str, Mark]:
 def stood_on_of(
     own: frozenset[str], facts: Figures, readings: Figures, marks: Mapping[str, Mark]
 ) -> tuple[tuple[str, float, Mark], ...]:
-    """Figures the result rests on, readings first; runs and film do not move a yield and are left out of marks."""
+    """Figures the result rests on, readings first, each with its mark."""
     known = {**facts, **readings}
     out = []
     for name in sorted(own, key=lambda n: (n not in readings, n)):

@@ -7,8 +7,8 @@ from functools import cached_property
 from costing.book.book import View
 from costing.book.change import Key
 from costing.book.checks import check
-from costing.book.problem import Problem, problem
-from costing.book.records import Layer
+from costing.book.problem import Problem, leads_into, problem
+from costing.book.records import Layer, ServeVersion, Version
 from costing.ledger.costs import Cost, cost_of, explode, roll_up
 from costing.ledger.follow import flows, follow, follow_serve
 from costing.ledger.lines import Ledger, Line
@@ -134,16 +134,14 @@ def reckon(view: View) -> Reckoning:
 def _barred(view: View, problems: list[Problem]) -> dict[Key, tuple[Problem, ...]]:
     """Records that errors of the book's checks keep out of cost today, and why. Another version's errors do not."""
     out: dict[Key, tuple[Problem, ...]] = {}
-    for p in problems:
+    for p in (p for p in problems if p.level == "error"):
         kind, _, rest = p.where.partition("/")
-        if p.level != "error":
-            continue
+        made: Mapping[str, tuple[object, Version | ServeVersion]] = {}
+        if kind in ("preparation", "serve"):
+            made = view.preparations if kind == "preparation" else view.serves
         for known, ident in view.book.records:
-            if known == kind and (rest == ident or rest.startswith(f"{ident}/")):
-                since = rest[len(ident) + 1 :].split("/")[0]
-                today = view.preparations.get(ident) if kind == "preparation" else view.serves.get(ident)
-                if today is None or since[:4].isdigit() is False or since == str(today[1].since):
-                    out[kind, ident] = (*out.get((kind, ident), ()), p)
+            if known == kind and leads_into(p.where, kind, ident, made[ident][1].since if ident in made else None):
+                out[kind, ident] = (*out.get((kind, ident), ()), p)
         if p.code == "id-clash":
             out["preparation", rest] = (*out.get(("preparation", rest), ()), p)
     return out

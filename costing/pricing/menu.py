@@ -6,7 +6,7 @@ from decimal import Decimal
 from costing.book.book import View
 from costing.book.levies import Policy
 from costing.book.money import exact
-from costing.book.records import MenuLine, Serve, ServeVersion
+from costing.book.records import MenuLine, Serve, ServeVersion, Terms
 from costing.ledger.costs import Cost
 from costing.ledger.lines import Line
 from costing.ledger.reckon import Reckoning
@@ -66,9 +66,9 @@ def _priced(reckoning: Reckoning, line: MenuLine, menu: str, section: str, polic
     serve, version = view.serves[line.serve]
     terms = view.terms
     cost = reckoning.serve_cost(serve.id)
-    levies, layers = (terms.levies, terms.base) if terms else ((), ("materials",))
-    base = cost.of(layers)
-    aim = policy or (terms.policy if terms else Policy("pour_cost", Decimal("0.20")))
+    standing = terms or Terms(since=view.day)
+    levies, base = standing.levies, cost.of(standing.base)
+    aim = policy or standing.policy
     printed = view.price_of(line)
     price = candidate(exact(base), printed.price, levies) if printed and terms else None
     suggestion = None

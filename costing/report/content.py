@@ -65,16 +65,12 @@ class PriceRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputRow:
-    """One source on a direct row: ``amount`` base units per batch (per drink in a serve), what a unit costs by layer,
-    and ``money``, layer by layer, per unit that is made (per drink in a serve)."""
+    """One source on a direct row: ``amount`` base units per batch (per drink in a serve); its cost is a formula."""
 
     source: str
     name: str
     base: str
     amount: float
-    per_unit: float
-    unit_cost: Columns
-    money: Columns
     complete: bool
     typed: str = ""
 

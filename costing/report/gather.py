@@ -5,9 +5,9 @@ from decimal import Decimal
 
 from costing.book.book import View
 from costing.book.money import digits
-from costing.book.problem import Problem, problem
+from costing.book.problem import Problem, leads_into, problem
 from costing.book.records import Quote, Terms
-from costing.ledger.costs import Columns, Cost
+from costing.ledger.costs import Cost
 from costing.ledger.lines import Line
 from costing.ledger.matter import ROUNDING
 from costing.ledger.reckon import Reckoning
@@ -25,11 +25,9 @@ from costing.report.content import (
     PriceRow,
     ServeRow,
 )
-from costing.report.places import about
 from costing.report.stages import stage_rows
 
 NO_CURRENCY = "XXX"
-NIL: Columns = (0.0, 0.0, 0.0, 0.0)
 
 
 def contents(reckoning: Reckoning, revision: int) -> Contents:
@@ -142,25 +140,17 @@ def _pack(quote: Quote) -> str:
     return " × ".join([*(str(n) for n in quote.levels), quote.content.text.strip()])
 
 
-def _inputs(
-    reckoning: Reckoning, row: Row, made: float, names: Mapping[str, str], typed: Mapping[str, str]
-) -> tuple[InputRow, ...]:
+def _inputs(reckoning: Reckoning, row: Row, names: Mapping[str, str], typed: Mapping[str, str]) -> tuple[InputRow, ...]:
     out = []
     for source, amount in row.items():
         cost = reckoning.costs.get(source)
-        columns = cost.columns if cost else NIL
         unit = reckoning.units.get(source)
-        per_unit = amount / made
-        a, b, c, d = (per_unit * v for v in columns)
         out.append(
             InputRow(
                 source=source,
                 name=names.get(source, source),
                 base=unit.base if unit else "",
                 amount=amount,
-                per_unit=per_unit,
-                unit_cost=columns,
-                money=(a, b, c, d),
                 complete=cost is not None and cost.complete,
                 typed=typed.get(source, ""),
             )
@@ -189,7 +179,7 @@ def _preparation(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> 
                 name=names[output.id],
                 base=output.unit.base,
                 made=output.made,
-                inputs=_inputs(reckoning, whole if plain else batch, output.made, names, {}),
+                inputs=_inputs(reckoning, whole if plain else batch, names, {}),
                 cost=cost.columns,
                 complete=cost.complete,
                 unpriced=_named(cost, names),
@@ -227,7 +217,7 @@ def _serve(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms: Te
         name=serve.name,
         technique=technique.name if technique else version.technique,
         glass=version.glass,
-        inputs=_inputs(reckoning, row, 1.0, names, {s: ", ".join(t) for s, t in typed.items()}),
+        inputs=_inputs(reckoning, row, names, {s: ", ".join(t) for s, t in typed.items()}),
         cost=cost.columns,
         base_cost=cost.of(terms.base),
         costed=line is not None,
@@ -244,7 +234,7 @@ def _serve(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms: Te
 def _doubts(reckoning: Reckoning, ident: str, line: Line | None, litres: float | None) -> tuple[Problem, ...]:
     """Why the strength in the glass is not known, or not of everything in it."""
     since = reckoning.view.serves[ident][1].since
-    mine = [p for p in reckoning.problems if about(p.where, "serve", ident, since)]
+    mine = [p for p in reckoning.problems if leads_into(p.where, "serve", ident, since)]
     if line is None:
         return tuple(p for p in mine if p.level == "error")
     found = [p for p in mine if p.code in ("not-followed", "melt-not-known")]

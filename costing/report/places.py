@@ -1,8 +1,6 @@
 """Where something is amiss: the path of a problem in the names that people use, and what it is about."""
 
-from datetime import date
-
-from costing.book.problem import Problem
+from costing.book.problem import Problem, is_day, leads_into
 from costing.report.content import Contents, PreparationRow, ServeRow
 from costing.report.phrases import said_of
 
@@ -32,7 +30,7 @@ def place(where: str, contents: Contents) -> str:
             words.append(_step(ident, part, rest.pop(0), contents))
         elif kind == "menu":
             words.append(contents.called.get(f"serve/{part}", part))
-        elif _is_day(part):
+        elif is_day(part):
             words += [] if since is not None and part == since.isoformat() else [f"as made since {part}"]
         else:
             words.append(_step(ident, "", part, contents))
@@ -59,28 +57,10 @@ def _versioned(contents: Contents) -> tuple[tuple[str, tuple[PreparationRow | Se
     return ("preparation", contents.preparations), ("serve", contents.serves)
 
 
-def _is_day(text: str) -> bool:
-    try:
-        return date.fromisoformat(text).isoformat() == text
-    except ValueError:
-        return False
-
-
-def about(where: str, kind: str, ident: str, since: date) -> bool:
-    """Whether a problem's path leads into a record as it is made on the day: not into another version of it."""
-    if where.partition("/")[0] == ident and kind == "preparation" and ident not in _KINDS and ident != "house":
-        return True
-    path = f"{kind}/{ident}"
-    if where != path and not where.startswith(f"{path}/"):
-        return False
-    day, _, _ = where[len(path) + 1 :].partition("/")
-    return not _is_day(day) or day == since.isoformat()
-
-
 def amiss_of(preparation: PreparationRow, contents: Contents) -> tuple[Problem, ...]:
     """Everything amiss with one preparation, each once: what its ledger found, and what checks of the book found."""
     ident, since = preparation.id, preparation.since
-    found = [*preparation.problems, *(p for p in contents.problems if about(p.where, "preparation", ident, since))]
+    found = [*preparation.problems, *(p for p in contents.problems if leads_into(p.where, "preparation", ident, since))]
     found += [p for p in contents.problems if p.code == "id-clash" and p.where == f"good/{ident}"]
     return tuple(dict.fromkeys(found))
 

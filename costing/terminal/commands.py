@@ -209,6 +209,8 @@ def quote(args: Args) -> int:
         ident = find(((g.id, g.name) for g in view.goods.values()), args.good, "good")
         before = reckon(view)
         after, text = _new_quote(view, ident, args, day)
+        if ident not in before.units:
+            raise Mistake("; ".join(sentence(p) for p in before.problems if p.where == f"good/{ident}"))
         try:
             amount_in_base(after.content, before.units[ident], view.measures)
         except Unbridged as gap:

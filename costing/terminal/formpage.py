@@ -65,10 +65,7 @@ def form_text() -> Iterator[str]:
     yield "\nWhat a good's makeup may say:"
     yield "  " + ", ".join(f"{name} in {'%' if dims[0] is Dim.RATIO else dims[0]}" for name, dims in MAKEUP.items())
     yield "\nThe kinds of stage, the facts they take (each also takes runs), and what leaves:"
-    rows = [
-        (name, k.mechanism, ", ".join(f for f in k.facts if f != "runs"), f"{k.leaves} ({k.fate})")
-        for name, k in STAGE_KINDS.items()
-    ]
+    rows = [(name, k.mechanism, ", ".join(k.facts), f"{k.leaves} ({k.fate})") for name, k in STAGE_KINDS.items()]
     yield table(("kind", "mechanism", "facts", "leaves"), rows, left=4)
     yield "One of these, or a reading, says how much goes on:"
     for mechanism, names in RIVALS.items():

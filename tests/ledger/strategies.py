@@ -147,7 +147,7 @@ def facts_for(kind: str, estimate: float) -> dict[str, st.SearchStrategy[str]]:
         "dilution": per_cent(0, 60),
         "co2": st.integers(0, 8).map(lambda n: f"{n} g/l"),
     }
-    return {name: wide[name] for name in STAGE_KINDS[kind].facts}
+    return {name: wide[name] for name in STAGE_KINDS[kind].takes}
 
 
 def readings_for(estimate: float) -> dict[str, st.SearchStrategy[str]]:

@@ -256,3 +256,17 @@ def test_scales_may_err_by_half_a_per_cent_and_no_more(weighed: str, refused: bo
 def test_a_hydrometer_may_err_by_half_a_per_cent(strength: str, refused: bool) -> None:
     stage = {"kind": "rest", "adds": [add("rum", "1 l")], "readings": {"out.abv": strength}}
     assert bool(errors(on_the_day(prep("p", stage)))) is refused
+
+
+def test_what_a_mother_spills_of_itself_is_lost_whole_and_what_it_keeps_by_its_own_memo() -> None:
+    """The memo by hand: L = fresh lost + own lost x E + own kept x L, where E is all the wine in a litre."""
+    stage = {"kind": "rest", "adds": [add("m", "1 l", spill="10 %"), add("wine", "2 l")], "facts": {"keep": "90 %"}}
+    reckoning = on_the_day(prep("m", stage))
+    litres = reckoning.ledgers["m"].outputs["m"].made
+    own, own_lost = 1.1 / litres, (0.1 + 1.0 * 0.1) / litres
+    wine, wine_lost = 2.0 / litres, 2.0 * 0.1 / litres
+    inside = wine / (1.0 - own)
+    lost = (wine_lost + own_lost * inside) / (1.0 - (own - own_lost))
+    direct = reckoning.direct["m"]
+    assert direct.row["wine"] == pytest.approx(inside, rel=1e-9)
+    assert direct.lost["wine"] == pytest.approx(lost, rel=1e-9)

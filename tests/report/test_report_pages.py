@@ -10,13 +10,14 @@ import openpyxl
 import pdfplumber
 import pytest
 
+from costing.book.problem import leads_into
 from costing.report import batch_name, write_reports
 from costing.report.cautions import cautions_for, permit_line
 from costing.report.cleartext import clear
 from costing.report.gather import contents
 from costing.report.pdf import batch_sheet, menu_card
 from costing.report.phrases import strength_words
-from costing.report.places import about, place
+from costing.report.places import place
 from costing.report.xlsx import LONGEST, plain, workbook
 from tests.report.chains import CHAINS, DAY, chain, find
 
@@ -388,11 +389,11 @@ def test_a_by_product_in_a_place_is_said_by_its_name() -> None:
 
 def test_a_problem_is_about_the_version_of_the_day() -> None:
     since = DAY.replace(month=1, day=1)
-    for where in ("preparation/a", "preparation/a/2026-01-01/stage/b", "preparation/a/stage/b", "a/stage/b"):
-        assert about(where, "preparation", "a", since), where
+    for where in ("preparation/a", "preparation/a/2026-01-01/stage/b", "preparation/a/stage/b"):
+        assert leads_into(where, "preparation", "a", since), where
     for where in ("preparation/ab", "preparation/a/2025-01-01/stage/b", "serve/a", "good/a"):
-        assert not about(where, "preparation", "a", since), where
-    assert not about("house/terms", "preparation", "house", since)
+        assert not leads_into(where, "preparation", "a", since), where
+    assert not leads_into("house/terms", "preparation", "house", since)
 
 
 def test_what_the_book_finds_amiss_is_printed_and_bars_the_record() -> None:

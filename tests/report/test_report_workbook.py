@@ -20,7 +20,7 @@ from costing.report.gather import contents
 from costing.report.grid import Sheet
 from costing.report.sheet_menu import at_or_above, below, period_and_rests
 from costing.report.xlsx import workbook
-from tests.report.chains import CHAINS, chain, find
+from tests.report.chains import CHAINS, Edit, chain, find
 
 EDITS = {"distillate": ("q2", "23.65"), "cooler": ("q3", "11.11"), "mother": ("q1", "107.70")}
 """A pack price to type over in each chain: the rum; the acid, whose price has tax in it; the brandy, a case of six."""
@@ -86,6 +86,8 @@ def recalculated(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str,
         plain = workbook(contents(chain(name), 7))
         files |= {name: plain, f"{name}-after": _typed_over(plain, *EDITS[name])}
     files["unpriced"] = workbook(contents(chain("distillate", _without_rum), 7))
+    files["kept"] = workbook(contents(chain("distillate", _kept_service), 7))
+    files["least"] = workbook(contents(chain("distillate", _least_price), 7))
     for name, data in files.items():
         (folder / f"{name}.xlsx").write_bytes(data)
     subprocess.run(
@@ -99,6 +101,20 @@ def recalculated(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str,
 
 def _without_rum(plain: dict[str, Any]) -> None:
     plain["quote"].remove(find(plain, "quote", "q2"))
+
+
+def _kept_service(plain: dict[str, Any]) -> None:
+    """The house keeps its service charge, and its price misses the target by a little."""
+    terms = plain["house"]["terms"][0]
+    terms["levies"][0]["kept"] = True
+    terms["points"] = {"step": "0.10", "endings": ["0.20", "0.50"]}
+    find(plain, "menu", "main")["sections"][0]["lines"][0]["prices"][0]["price"] = "14.31"
+
+
+def _least_price(plain: dict[str, Any]) -> None:
+    """As above, and nothing is printed below 14.50."""
+    _kept_service(plain)
+    plain["house"]["terms"][0]["points"]["least"] = "14.50"
 
 
 def _with_quote(name: str) -> Reckoning:
@@ -130,6 +146,24 @@ def test_a_recalculated_workbook_equals_the_program(recalculated: dict[str, Any]
     _near_blocks(_rows(book["Serves"]), serves, "One drink")
     _near_ledger(_rows(book["Ledger"]), reckoning)
     _near_menu(book["Menu"], reckoning)
+
+
+@pytest.mark.sheet
+@pytest.mark.parametrize(("name", "edit", "lower"), [("kept", _kept_service, "14.20"), ("least", _least_price, None)])
+def test_kept_service_and_the_least_price_are_in_the_formulas_of_the_menu(
+    recalculated: dict[str, Any], name: str, edit: Edit, lower: str | None
+) -> None:
+    reckoning = chain("distillate", edit)
+    (priced,) = priced_serves(reckoning)
+    assert priced.price is not None
+    assert priced.suggestion is not None
+    # what the case is for: a near miss of the target, and a point below or none
+    assert priced.on_target is False
+    assert float(priced.suggestion.needed_net - priced.price.net) < 0.01
+    assert priced.suggestion.at.all_in == Decimal("14.50")
+    below_it = priced.suggestion.lower
+    assert (None if below_it is None else below_it.all_in) == (None if lower is None else Decimal(lower))
+    _near_menu(recalculated[name]["Menu"], reckoning)
 
 
 def _near_blocks(rows: list[list[Any]], expected: dict[str, tuple[float, float, float, float]], total: str) -> None:
@@ -174,9 +208,12 @@ def _near_menu(sheet: Any, reckoning: Reckoning) -> None:
         _near(row["Net needed"], float(serve.suggestion.needed_net))
         _near(row["All in needed"], float(serve.suggestion.needed_all_in))
         _near(row["Suggested"], float(serve.suggestion.at.all_in))
-        assert serve.suggestion.lower is not None
-        _near(row["Point below"], float(serve.suggestion.lower.all_in))
-        _near(row["which gives away"], float(serve.suggestion.gives_away or 0))
+        if serve.suggestion.lower is None:
+            assert not isinstance(row["Point below"], float | int)
+            assert not isinstance(row["which gives away"], float | int)
+        else:
+            _near(row["Point below"], float(serve.suggestion.lower.all_in))
+            _near(row["which gives away"], float(serve.suggestion.gives_away or 0))
         assert row["On target"] == ("yes" if serve.on_target else "no")
     assert len(priced) > 0
 

@@ -160,6 +160,16 @@ def test_an_exported_amount_changed_in_its_text_alone_is_not_passed_over(shell: 
     assert not (tmp_path / "e.stillroom").exists()
 
 
+def test_a_good_whose_id_means_two_things_takes_no_price(shell: Shell, tmp_path: Path) -> None:
+    data = json.loads(chains.path("distillate").read_text("utf-8"))
+    data["good"].append({**data["good"][1], "id": "lemon-juice", "name": "Bottled juice"})
+    (tmp_path / "clash.json").write_text(json.dumps(data), "utf-8")
+    shell("new @clash.stillroom --from @clash.json", 1)
+    assert "the same id is also preparation/lemon-juice" in shell(
+        "quote @clash.stillroom lemon-juice 9 --pack '1 l' --supplier market", 2
+    )
+
+
 def test_the_form_page_names_every_kind_fact_and_reading(shell: Shell) -> None:
     page = shell("form")
     for word in (*KINDS, *STAGE_KINDS, *READING_DIMS, "us fl oz", "spent_ratio"):
