@@ -10,7 +10,7 @@ from typing import Any, TypeVar, cast
 from costing.book.change import Change, Key
 from costing.book.plain import kind_of
 from costing.book.records import (
-    KINDS,
+    KIND_OF,
     DatedPrice,
     Equipment,
     Good,
@@ -77,7 +77,7 @@ class Book:
 
     def all(self, cls: type[R]) -> Mapping[str, R]:
         """The records of one class by id, sorted by id."""
-        return cast(Mapping[str, R], self._by_kind.get(next(k for k, c in KINDS.items() if c is cls), {}))
+        return cast(Mapping[str, R], self._by_kind.get(KIND_OF[cast("type[Record]", cls)], {}))
 
     @cached_property
     def _by_kind(self) -> dict[str, dict[str, Any]]:

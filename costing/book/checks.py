@@ -14,6 +14,7 @@ from costing.book.kinds import READING_DIMS, STAGE_KINDS
 from costing.book.money import digits
 from costing.book.problem import Level, Problem, problem
 from costing.book.records import (
+    AllergenStatement,
     BatchLog,
     Equipment,
     Facts,
@@ -30,6 +31,7 @@ from costing.book.records import (
     Version,
 )
 from costing.book.units import UNITS, Dim, lookup
+from costing.tables import allergen_list, allergen_lists
 
 Check = Callable[[Book], Iterable[Problem]]
 
@@ -56,6 +58,11 @@ def house(book: Book) -> Iterator[Problem]:
     yield from _points(book.house)
     if book.house.labour and book.house.labour not in book.all(Good):
         yield _missing("house", "good", book.house.labour)
+    if book.house.allergen_list not in allergen_lists():
+        yield problem("unknown-list", "house", value=book.house.allergen_list, lists=", ".join(allergen_lists()))
+    drink = book.house.standard_drink
+    if drink is not None and not (_is(drink, Dim.MASS) and drink.value > 0):
+        yield problem("wrong-dimension", "house", figure="standard_drink", text=drink.text, needs="g")
 
 
 def _points(house: House) -> Iterator[Problem]:
@@ -107,6 +114,7 @@ def goods(book: Book) -> Iterator[Problem]:
         if good.base in ("h", "kwh") and good.layer == "materials":
             yield problem("layer-mismatch", where, "warning", base=good.base, layer=good.layer)
         yield from _repeated(where, good.makeup)
+        yield from _statements(book, where, good.allergens)
 
 
 def equipment(book: Book) -> Iterator[Problem]:
@@ -118,6 +126,24 @@ def equipment(book: Book) -> Iterator[Problem]:
                 yield _missing(where, "good", good)
         if bool(machine.energy) != (machine.power is not None):
             yield problem("half-energy", where, "warning")
+        yield from _statements(book, where, machine.allergens)
+
+
+def _statements(book: Book, where: str, statements: tuple[AllergenStatement, ...]) -> Iterator[Problem]:
+    """Allergens by the names of the house's list, each once; "free" says who found it so."""
+    if book.house is None or book.house.allergen_list not in allergen_lists():
+        return
+    known = allergen_list(book.house.allergen_list)
+    names = {name for a in known for name in (a.name, a.code)}
+    for name, count in Counter(s.name for s in statements).items():
+        if name not in names:
+            allowed = ", ".join(a.name for a in known)
+            yield problem("unknown-allergen", where, "warning", name=name, list=book.house.allergen_list, names=allowed)
+        if count > 1:
+            yield problem("repeated", where, name=name)
+    for statement in statements:
+        if statement.state == "free" and not (statement.who or statement.label):
+            yield problem("free-by-nobody", where, "warning", name=statement.name)
 
 
 def preparations(book: Book) -> Iterator[Problem]:
@@ -127,8 +153,19 @@ def preparations(book: Book) -> Iterator[Problem]:
         if not preparation.versions:
             yield problem("no-version", where)
         yield from _same_day(where, (v.since for v in preparation.versions))
+        yield from _exemptions(book, preparation, where)
         for version in preparation.versions:
             yield from _version(book, preparation, version, f"{where}/{version.since}")
+
+
+def _exemptions(book: Book, preparation: Preparation, where: str) -> Iterator[Problem]:
+    """An allergen is taken away by a named person with a reason, or not at all."""
+    yield from _statements(book, where, preparation.exemptions)
+    for exemption in preparation.exemptions:
+        if exemption.state != "free":
+            yield problem("not-an-exemption", where, name=exemption.name, state=exemption.state)
+        elif not exemption.who.strip() or not exemption.label.strip():
+            yield problem("exempt-by-nobody", where, "warning", name=exemption.name)
 
 
 def _version(book: Book, preparation: Preparation, version: Version, where: str) -> Iterator[Problem]:
@@ -162,13 +199,15 @@ def _stage(book: Book, stage: Stage, where: str) -> Iterator[Problem]:
         yield _missing(where, "good", stage.labour)
     if stage.passive is not None and not stage.equipment:
         yield problem("no-machine", where, "warning")
-    if stage.active is not None and not stage.labour and not (book.house and book.house.labour):
+    hands = stage.active is not None or stage.setup is not None
+    if hands and not stage.labour and not (book.house and book.house.labour):
         yield problem("no-labour", where, "warning")
-    for fact, name in ((stage.active, "active"), (stage.passive, "passive")):
+    for fact, name in ((stage.active, "active"), (stage.passive, "passive"), (stage.setup, "setup")):
         if fact is not None and not _is(fact, Dim.TIME):
             yield problem("wrong-dimension", where, figure=name, text=fact.text, needs="h")
     computed = [i for i in stage.adds if i.amount is None]
-    if len(computed) > (STAGE_KINDS[stage.kind].mechanism == "proof"):
+    row = STAGE_KINDS[stage.kind]
+    if len(computed) > (row.mechanism == "proof" or "co2" in row.facts):
         yield problem("amount-missing", where, source=computed[0].source)
     yield from _repeated(where, stage.facts)
     yield from _repeated(where, stage.readings)

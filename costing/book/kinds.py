@@ -9,7 +9,7 @@ from typing import Literal
 
 from costing.book.units import Dim
 
-Mechanism = Literal["mix", "proof", "part", "dry", "drain", "still"]
+Mechanism = Literal["mix", "proof", "part", "dry", "drain", "still", "ferment"]
 Leaving = Literal["meant", "lost"]
 
 
@@ -41,6 +41,14 @@ FACT_DIMS: dict[str, tuple[Dim, ...]] = {
     "pot_abv": (Dim.STRENGTH,),
     "pot_t": (Dim.TEMPERATURE,),
     "holdup": (Dim.MASS,),
+    "coolant": (Dim.TEMPERATURE,),
+    "vent": (Dim.AMOUNT,),
+    "exchange": (Dim.RATIO,),
+    "t": (Dim.TEMPERATURE,),
+    "headspace": (Dim.VOLUME,),
+    "purges": (Dim.RATIO, Dim.COUNT),
+    "foam": (Dim.RATIO,),
+    "given_off": (Dim.MASS,),
     "runs": (Dim.RATIO, Dim.COUNT),
     "spent": (Dim.MASS,),
     "spent_ratio": (Dim.RATIO,),
@@ -54,6 +62,7 @@ READING_DIMS: dict[str, Dim] = {
     "out.mass": Dim.MASS,
     "out.volume": Dim.VOLUME,
     "out.abv": Dim.STRENGTH,
+    "out.brix": Dim.BRIX,
     "left.mass": Dim.MASS,
     "left.abv": Dim.STRENGTH,
 }
@@ -66,11 +75,14 @@ RIVALS: dict[Mechanism, tuple[str, ...]] = {
     "dry": ("lost", "to", "brix"),
     "drain": ("spent", "spent_ratio", "yield"),
     "still": ("take", "pot_abv", "pot_t"),
+    "ferment": ("abv", "given_off"),
 }
 """Facts that each say how much goes on; a stage takes one of them, so that none wins in silence."""
 
-_SHARE = ("keep",)
-_DRAIN = ("spent", "spent_ratio", "yield")
+_SHARE = ("keep", "holdup")
+_DRAIN = ("spent", "spent_ratio", "yield", "holdup")
+_GAS = ("keep", "holdup", "co2", "t", "headspace", "purges", "foam")
+_STILL = ("pressure", "take", "pot_abv", "pot_t", "holdup", "coolant", "vent")
 
 STAGE_KINDS: dict[str, StageKind] = {
     "make": StageKind("part", ("makes", "keep"), "short", "lost"),
@@ -82,15 +94,18 @@ STAGE_KINDS: dict[str, StageKind] = {
     "dissolve": StageKind("mix", _SHARE, "left behind", "lost"),
     "acidify": StageKind("mix", _SHARE, "left behind", "lost"),
     "build": StageKind("mix", ("keep", "dilution"), "left behind", "lost"),
-    "carbonate": StageKind("mix", ("keep", "co2"), "gas vented", "lost"),
-    "proof": StageKind("proof", ("abv", "brix"), "left behind", "lost"),
+    "wash": StageKind("mix", _SHARE, "left behind", "lost"),
+    "carbonate": StageKind("mix", _GAS, "gas vented", "lost"),
+    "proof": StageKind("proof", ("abv", "brix", "holdup"), "left behind", "lost"),
     "roast": StageKind("dry", ("lost", "to", "brix"), "vapour", "meant"),
     "reduce": StageKind("dry", ("lost", "to", "brix"), "vapour", "meant"),
     "dehydrate": StageKind("dry", ("lost", "to"), "vapour", "meant"),
-    "infuse": StageKind("drain", _DRAIN, "held in the solids", "lost"),
+    "infuse": StageKind("drain", (*_DRAIN, "exchange"), "held in the solids", "lost"),
+    "rinse": StageKind("drain", (*_DRAIN, "exchange"), "held in the solids", "lost"),
     "strain": StageKind("drain", _DRAIN, "held in the solids", "lost"),
     "press": StageKind("drain", _DRAIN, "press cake", "lost"),
     "juice": StageKind("drain", _DRAIN, "hulls and pulp", "lost"),
     "clarify": StageKind("drain", _DRAIN, "pellet", "lost"),
-    "distil": StageKind("still", ("pressure", "take", "pot_abv", "pot_t", "holdup"), "pot residue", "lost"),
+    "ferment": StageKind("ferment", ("abv", "given_off"), "gas given off", "meant"),
+    "distil": StageKind("still", _STILL, "pot residue", "lost"),
 }

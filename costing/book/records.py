@@ -50,8 +50,9 @@ class Good:
     """Anything bought, minutes and machine hours too.
 
     ``makeup`` states composition: ``abv`` (% vol), ``sugar`` (g/l), ``brix`` (Bx), or mass shares ``water``,
-    ``solubles``, ``ethanol`` (%; the rest is insoluble). ``density`` bridges weight and volume, ``piece`` is
-    what one piece weighs or holds. ``preferred`` names the supplier whose quote costs it.
+    ``solubles``, ``ethanol`` (%; the rest is insoluble); beside it ``acid`` (g/l or g/kg, as citric) and ``so2``
+    (mg/l or mg/kg), which are followed without being counted twice in the mass. ``density`` bridges weight and
+    volume, ``piece`` is what one piece weighs or holds. ``preferred`` names the supplier whose quote costs it.
     """
 
     id: str
@@ -140,13 +141,15 @@ class Quote:
 class Input:
     """What goes into a stage: ``source`` is a good, a preparation, or preparation/by-product.
 
-    ``amount`` None means "as much as the stage computes" (the water of a proof). ``spill`` is the share poured
-    beside the glass: it is bought and lost, and the amount stays what goes in. ``id`` may name the input for a log.
+    ``amount`` None means "as much as the stage computes" (the water of a proof, the gas of a carbonation).
+    ``spill`` is the share poured beside the glass: it is bought and lost, and the amount stays what goes in. ``fixed``
+    amounts go in once whatever the size of the batch. ``id`` may name the input for a log.
     """
 
     source: str
     amount: Fact | None
     spill: Fact | None = None
+    fixed: bool = False
     id: str = ""
     note: str = ""
 
@@ -156,8 +159,8 @@ class Stage:
     """One step of a preparation: running stream and ``adds`` in, running stream and what leaves out.
 
     ``facts`` are what the kind takes (``costing.book.kinds``); ``readings`` are weighings and strengths
-    ("out.mass", "out.volume", "out.abv", "left.mass", "left.abv"). ``active`` and ``passive`` are the time of
-    one run: hands at work, and the equipment working alone.
+    ("out.mass", "out.volume", "out.abv", "out.brix", "left.mass", "left.abv"). ``active`` and ``passive`` are the
+    time of one run: hands at work, and the equipment working alone; ``setup`` is hands once a batch, whatever its size.
     """
 
     id: str
@@ -168,6 +171,7 @@ class Stage:
     equipment: str = ""
     active: Fact | None = None
     passive: Fact | None = None
+    setup: Fact | None = None
     labour: str = ""
     note: str = ""
 
@@ -208,7 +212,11 @@ class Version:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Preparation:
-    """An ingredient the house makes. ``base`` is the unit it is costed and issued in."""
+    """An ingredient the house makes. ``base`` is the unit it is costed and issued in.
+
+    ``exemptions`` are allergens that a named person (``who``) says are not in it any more, with the reason in
+    ``label``; nothing else takes an allergen away.
+    """
 
     id: str
     name: str
@@ -243,11 +251,16 @@ class Serve:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Technique:
-    """How a drink is chilled and diluted; ``dilution`` is water from ice by volume of the build."""
+    """How a drink is chilled and diluted; ``dilution`` is water from ice by volume of the build.
+
+    Without a ``dilution`` of its own, ``like`` says which published curve stands in for it, as an assumption.
+    """
 
     id: str
     name: str
     dilution: Fact | None = None
+    like: Literal["", "stirred", "shaken"] = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -261,7 +274,11 @@ class Glass:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Equipment:
-    """A machine: the goods that are its hour and its energy, and its power while it works alone."""
+    """A machine: the goods that are its hour and its energy, and its power while it works alone.
+
+    ``charge`` is the most that one run takes (weight or volume): runs that nobody entered are counted by it.
+    ``allergens`` are what is left in it from other work, stated like a good's.
+    """
 
     id: str
     name: str
@@ -269,6 +286,7 @@ class Equipment:
     energy: str = ""
     power: Fact | None = None
     charge: Fact | None = None
+    allergens: tuple[AllergenStatement, ...] = ()
     note: str = ""
 
 
@@ -336,7 +354,11 @@ class Terms:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class House:
-    """The house itself: one record, id "house". ``measures`` say what a dash or an oz is here."""
+    """The house itself: one record, id "house". ``measures`` say what a dash or an oz is here.
+
+    ``allergen_list`` names the list of ``resources/tables/allergens.csv`` that reports go by; ``standard_drink`` is
+    the ethanol in one, as the place counts ("10 g").
+    """
 
     id: str
     name: str
@@ -344,6 +366,8 @@ class House:
     terms: tuple[Terms, ...]
     measures: Facts = ()
     labour: str = ""
+    allergen_list: str = "EU 14"
+    standard_drink: Fact | None = None
     permit: str = ""
     permit_until: date | None = None
     note: str = ""

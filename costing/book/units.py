@@ -8,6 +8,7 @@ says in its measures which ounce it pours, or the line says ``us fl oz``, ``imp 
 from collections.abc import Mapping
 from decimal import Decimal
 from enum import StrEnum
+from functools import lru_cache
 from typing import NamedTuple
 
 
@@ -27,6 +28,7 @@ class Dim(StrEnum):
     PRESSURE = "mbar"
     DENSITY = "kg/l"
     CONCENTRATION = "g/l"
+    AMOUNT = "mol"
 
 
 class UnitDef(NamedTuple):
@@ -60,6 +62,8 @@ def _table() -> dict[str, UnitDef]:
         (Dim.POWER, "w", d("0.001")),
         (Dim.RATIO, "1 x kg/kg l/l", d(1)),
         (Dim.RATIO, "%", d("0.01")),
+        (Dim.RATIO, "g/kg", d("0.001")),
+        (Dim.RATIO, "mg/kg ppm", d("0.000001")),
         (Dim.STRENGTH, "%vol", d("0.01")),
         (Dim.BRIX, "bx brix", d("0.01")),
         (Dim.TEMPERATURE, "c celsius", d(1)),
@@ -70,7 +74,9 @@ def _table() -> dict[str, UnitDef]:
         (Dim.DENSITY, "kg/l g/ml", d(1)),
         (Dim.DENSITY, "kg/m3", d("0.001")),
         (Dim.CONCENTRATION, "g/l", d(1)),
+        (Dim.CONCENTRATION, "mg/l", d("0.001")),
         (Dim.CONCENTRATION, "g/100ml", d(10)),
+        (Dim.AMOUNT, "mol", d(1)),
     ]
     table = {name: UnitDef(dim, factor) for dim, names, factor in rows for name in names.split()}
     table[""] = UnitDef(Dim.RATIO, d(1))
@@ -93,9 +99,14 @@ def _table() -> dict[str, UnitDef]:
 UNITS: Mapping[str, UnitDef] = _table()
 
 
+@lru_cache(maxsize=1024)
+def _folded(unit: str) -> str:
+    return " ".join(unit.lower().replace("°", "").split())
+
+
 def lookup(unit: str, measures: Mapping[str, UnitDef] | None = None) -> UnitDef | None:
     """The definition of a unit as written: the house's own measures first, then the table; None if unknown."""
-    name = " ".join(unit.lower().replace("°", "").split())
+    name = _folded(unit)
     if measures:
         for candidate in (name, name.removesuffix("es"), name.removesuffix("s")):
             if candidate in measures:

@@ -3,7 +3,7 @@
 UTF-8 text, one object::
 
     {
-     "stillroom": {"form": "1.0"},
+     "stillroom": {"form": "2.0"},
      "house": {"name": "The Salt Stair", "currency": "EUR",
                "terms": [{"since": "2026-01-01", "levies": [{"name": "VAT", "rate": "0.19"}]}],
                "measures": {"dash": "0.8 ml"}},
@@ -192,12 +192,12 @@ def _agree(plain: Any, place: str) -> None:
     if isinstance(text, str) and isinstance(value, str):
         try:
             said, held = parse_fact(text), Decimal(value)
+            at = Decimal(plain["at"]) if isinstance(plain.get("at"), str) else None
         except (ValueError, ArithmeticError):
             return
-        if said.value != held or said.unit != unit:
-            raise BadForm(
-                place, f'text says "{text}" and value says "{value} {unit}"; change both, or write "{text}" alone'
-            )
+        if said.value != held or said.unit != unit or said.at != at:
+            written = f"{value} {unit}" if at is None else f"{value} {unit} at {at} C"
+            raise BadForm(place, f'text says "{text}" and value says "{written}"; change both, or write "{text}" alone')
     else:
         for name, part in plain.items():
             _agree(part, f"{place}.{name}")

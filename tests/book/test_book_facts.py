@@ -61,6 +61,10 @@ GOOD: list[tuple[str, str, str, str]] = [
     ("1000000 g", "1000000", "g", "measured"),
     ("0.0000001 kg", "0.0000001", "kg", "measured"),
     ("007 g", "7", "g", "measured"),
+    (".75 oz", "0.75", "oz", "measured"),
+    ("2.45 kg less 0.65 kg", "1.80", "kg", "measured"),
+    ("~1 kg less 1/4 kg", "0.75", "kg", "assumed"),
+    ("1.2 l at 5 C", "1.2", "l", "measured"),
 ]
 
 
@@ -72,7 +76,7 @@ def test_an_amount_is_read_as_it_was_meant(text: str, value: str, unit: str, mar
 
 
 HOSTILE = [
-    "", " ", "~", "~~5 ml", "ml", "a lot", ".5 l", ",5 l", "5.", "5. l", "1.2.3 l", "1,2,3 l", "1,500 ml", "12,345",
+    "", " ", "~", "~~5 ml", "ml", "a lot", ",5 l", "5.", "5. l", "1.2.3 l", "1,2,3 l", "1,500 ml", "12,345",
     "1.500,00 g", "1,500.00 g", "1 000 g", "1'000 g", "1_000 g", "1e3 g", "1e400", "0x10", "5/0 oz", "1 1/0 oz",
     "1/2/3", "1 1/2/3 oz", "-1/2 oz", "--5 ml", "+5 ml", "5-6 ml", "5 - 6 ml", "5..10 g", "NaN", "nan g", "Infinity",
     "inf kg",
