@@ -48,6 +48,16 @@ def excess_over_water(s: float, row: int = 0) -> float:
     return total
 
 
+def excess_at(s: float, t: float) -> float:
+    """What dissolved sucrose of mass fraction s adds to the density of water at t in C, kg/m3; unchecked."""
+    tau = (t - 20.0) / 100.0
+    total, power = 0.0, 1.0
+    for row in range(len(_EXCESS)):
+        total += power * excess_over_water(s, row)
+        power *= tau
+    return total
+
+
 def sucrose_density(s: float, t: float = 20.0) -> float:
     """Density of a sucrose solution in kg/m3.
 
@@ -56,12 +66,7 @@ def sucrose_density(s: float, t: float = 20.0) -> float:
     """
     within("mass fraction of dissolved solids", s, 0.0, SOLIDS_LIMIT)
     within("temperature in C", t, *SUCROSE_T_RANGE)
-    tau = (t - 20.0) / 100.0
-    rho, power = rho_water_wide(t), 1.0
-    for row in range(len(_EXCESS)):
-        rho += power * excess_over_water(s, row)
-        power *= tau
-    return rho
+    return rho_water_wide(t) + excess_at(s, t)
 
 
 def brix_from_gravity(sg: float) -> float:

@@ -99,6 +99,36 @@ def test_largest_contraction() -> None:
 
 
 @pytest.mark.parametrize(
+    ("start", "target", "litres", "percent", "ends"),
+    [
+        pytest.param(0.60, 0.40, 0.5139, 40.37, 1.486, id="worked apart: 60 to 40"),
+        pytest.param(0.95, 0.40, 1.443, 41.2, None, id="worked apart: 95 to 40"),
+        pytest.param(0.40, 0.25, 0.602, None, None, id="worked apart: 40 to 25"),
+    ],
+)
+def test_adding_volumes_lands_too_strong(
+    start: float, target: float, litres: float, percent: float | None, ends: float | None
+) -> None:
+    """Water to a litre of spirit, and what the schoolbook's start / target - 1 litres make of it."""
+    spirit = Liquid.spirit(1.0, start)
+    _, kg = proof_down(spirit, target)
+    per_litre = density(0.0) / 1000.0
+    assert kg / per_litre == pytest.approx(litres, abs=5.1e-4)
+    naive = spirit + Liquid.pure_water((start / target - 1.0) * per_litre)
+    assert naive.abv > target
+    if percent is not None:
+        assert 100.0 * naive.abv == pytest.approx(percent, abs=0.051)
+    if ends is not None:
+        assert naive.volume == pytest.approx(ends, abs=5.1e-4)
+
+
+def test_a_stirred_build_shrinks_a_little() -> None:
+    # 60 mL of spirit and 30 mL of fortified wine: 89.8 mL, worked apart (45 % vol; 16.5 % vol with 160 g/L)
+    both = Liquid.spirit(0.060, 0.45) + Liquid.liqueur(0.030, 0.165, 160.0)
+    assert 1000.0 * both.volume == pytest.approx(89.8, abs=0.051)
+
+
+@pytest.mark.parametrize(
     ("t", "growth"),
     [
         pytest.param(5.0, 0.010, id="computed apart: 5 to 20 C"),
