@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 
 from costing.book.book import View
 from costing.book.fact import Fact, Mark
-from costing.book.kinds import FACT_DIMS
 from costing.book.problem import Problem, problem
 from costing.book.records import (
     BESIDE,
@@ -14,7 +13,6 @@ from costing.book.records import (
     BatchLog,
     Facts,
     Preparation,
-    ServeVersion,
     Stage,
     Version,
 )
@@ -35,24 +33,20 @@ SURELY_GAINS = 1.05
 """Own use over what is made above which a batch is given up early; nearer to 1 the composition may yet decide."""
 
 
-def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Mark, float], ...]:
-    """Goods that a stage's time costs: (good, measured or assumed, hours or kWh of all runs).
+def hours_of(view: View, stage: Stage, runs: float, sure: Mark) -> tuple[tuple[str, Mark, float], ...]:
+    """Goods that a stage's time costs: (good, measured or assumed, hours or kWh of all ``runs`` and of setting up).
 
-    Impossible for a time below nothing or less than one run; Unbridged for a figure that is no time.
+    ``sure`` is how the runs are known. Impossible for a time below nothing; Unbridged for a figure that is no time.
     """
     house = view.book.house
     machine = view.equipment.get(stage.equipment)
-    runs_fact = dict(stage.facts).get("runs")
-    runs = figure(runs_fact, FACT_DIMS["runs"], view.measures)[1] if runs_fact else 1.0
-    if not 1.0 <= runs <= 1000.0:
-        raise Impossible("out-of-range", "runs", value=runs, low=1, high=1000)
-    hours = {"active": 0.0, "passive": 0.0}
-    for name, fact in (("active", stage.active), ("passive", stage.passive)):
+    hours = {"setup": 0.0, "active": 0.0, "passive": 0.0}
+    for name, fact in (("setup", stage.setup), ("active", stage.active), ("passive", stage.passive)):
         if fact is not None:
-            hours[name] = runs * figure(fact, (Dim.TIME,), view.measures)[1]
+            hours[name] = (1.0 if name == "setup" else runs) * figure(fact, (Dim.TIME,), view.measures)[1]
             if hours[name] < 0.0:
                 raise Impossible("out-of-range", name, value=fact.text, low=0, high="1e9")
-    guessed_runs: Mark = runs_fact.mark if runs_fact else "measured"
+    guessed_runs: Mark = sure
     out: list[tuple[str, Mark, float]] = []
 
     def cost(good: str, base: str, amount: float, *marks: Mark) -> None:
@@ -62,8 +56,9 @@ def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Mark, float], ...]:
         out.append((good, "assumed" if "assumed" in (*marks, guessed_runs) else "measured", amount))
 
     labour = stage.labour or (house.labour if house else "")
-    if stage.active is not None and labour:
-        cost(labour, "h", hours["active"], stage.active.mark)
+    if labour and (stage.active is not None or stage.setup is not None):
+        marks = [fact.mark for fact in (stage.active, stage.setup) if fact is not None]
+        cost(labour, "h", hours["active"] + hours["setup"], *marks)
     if stage.passive is not None and machine is not None:
         if machine.hour:
             cost(machine.hour, "h", hours["passive"], stage.passive.mark)
@@ -75,7 +70,26 @@ def hours_of(view: View, stage: Stage) -> tuple[tuple[str, Mark, float], ...]:
 
 def shelf_of(view: View, units: Mapping[str, Unit], refused: frozenset[str] = frozenset()) -> Shelf:
     """What stages may take on this day."""
-    return Shelf(units, lambda source: flows(view, source), view.measures, lambda stage: hours_of(view, stage), refused)
+    return Shelf(
+        units,
+        lambda source: flows(view, source),
+        view.measures,
+        lambda stage, runs, sure: hours_of(view, stage, runs, sure),
+        lambda stage: size_of(view, stage),
+        refused,
+    )
+
+
+def size_of(view: View, stage: Stage) -> tuple[Dim, float, Mark] | None:
+    """The most that one run of a stage's equipment takes: (mass or volume, kg or L, how it is known); None for no
+    equipment or one without a size. Unbridged for a size that is neither; Impossible for none above 0."""
+    machine = view.equipment.get(stage.equipment)
+    if machine is None or machine.charge is None:
+        return None
+    dim, most = figure(machine.charge, (Dim.MASS, Dim.VOLUME), view.measures)
+    if most <= 0.0:
+        raise Unbridged("out-of-range", figure="charge", value=machine.charge.text, low="above 0", high="1e9")
+    return dim, most, machine.charge.mark
 
 
 def flows(view: View, source: str) -> bool:
@@ -94,7 +108,7 @@ class _Run:
 
 def _through(where: str, ident: str, version: Version, shelf: Shelf, logged: Mapping[str, Facts] | None) -> _Run:
     """All stages in order. _Stopped carries the Problems of the first that cannot be."""
-    matter, carried, solids = NOTHING, Carried(), 0.0
+    matter, carried, solids = NOTHING, Carried(), NOTHING
     lines: list[Line] = []
     off: dict[str, tuple[Matter, Carried]] = {}
     for stage in version.stages:
@@ -328,34 +342,3 @@ def speeded(steps: list[Mapping[str, Unit]]) -> Mapping[str, Unit]:
             jumped.append(guess if 0.0 <= guess <= 3.0 else c)
         out[name] = replace(unit, matter=Matter(*jumped))
     return out
-
-
-def follow_serve(
-    view: View, ident: str, version: ServeVersion, units: Mapping[str, Unit], refused: frozenset[str] = frozenset()
-) -> tuple[Line | None, tuple[Problem, ...]]:
-    """One drink: its build as a one-stage preparation that makes one. The technique's dilution is water from ice.
-
-    Pieces the house makes (a twist, a wheel) stand beside the drink like a bought garnish. None with Problems when an
-    input cannot be read. Hands are costed by ``seconds``.
-    """
-    build, where = version.build, f"serve/{ident}/{version.since}"
-    technique = view.techniques.get(version.technique)
-    if technique is not None and technique.dilution is not None and "dilution" not in dict(build.facts):
-        build = replace(build, facts=(*build.facts, ("dilution", technique.dilution)))
-    if version.seconds is not None:
-        build = replace(build, active=version.seconds)
-
-    def drunk(source: str) -> bool:
-        made = view.preparations.get(source)
-        return flows(view, source) and (made is None or made[0].base != "each")
-
-    shelf = shelf_of(view, {s: u if drunk(s) else replace(u, matter=None) for s, u in units.items()}, refused)
-    try:
-        line, _ = run_stage(build, NOTHING, Carried(), replace(shelf, flows=drunk), f"{where}/stage/{build.id}")
-    except Refused as stop:
-        return None, stop.problems
-    except Unbridged as gap:
-        return None, (problem(gap.code, where, **gap.detail),)
-    except ValueError as error:
-        return None, (problem("outside-physics", where, why=error),)
-    return line, line.problems

@@ -12,6 +12,8 @@ from costing.ledger.rows import EMPTY, Carried, Row, plus
 from costing.ledger.unit import Unit
 
 Fate = Literal["in", "on", "kept", "meant", "lost", "unexplained"]
+Standing = Mark | Literal["computed"]
+"""How a figure that a stage stands on is known; runs that nobody entered are computed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +47,8 @@ class Line:
 
     ``share_lost`` is of the key component that entered; ``stood_on`` lists the figures used, each with its mark;
     ``carried`` is what the running stream has taken in after this stage; ``makes`` is the stated product (kg or L)
-    of a stage whose matter cannot say it; ``solids`` the kg of solid-bringing parts that go on;
-    ``spilled`` what of each input was poured beside.
+    of a stage whose matter cannot say it; ``solids`` the solid-bringing parts that go on;
+    ``runs`` how often the equipment was charged; ``spilled`` what of each input was poured beside.
     """
 
     stage: str
@@ -56,12 +58,13 @@ class Line:
     key: str
     share_lost: float
     carried: Carried
-    stood_on: tuple[tuple[str, float, Mark], ...] = ()
+    stood_on: tuple[tuple[str, float, Standing], ...] = ()
     deviations: tuple[Deviation, ...] = ()
     notes: tuple[tuple[str, float], ...] = ()
     problems: tuple[Problem, ...] = ()
     makes: tuple[Dim, float] | None = None
-    solids: float = 0.0
+    solids: Matter = NOTHING
+    runs: float = 1.0
     spilled: Row = field(default_factory=dict)
 
     @property
@@ -111,4 +114,4 @@ class Ledger:
         return not self.outputs
 
 
-__all__ = ["EMPTY", "Deviation", "Fate", "Ledger", "Line", "Output", "Stream"]
+__all__ = ["EMPTY", "Deviation", "Fate", "Ledger", "Line", "Output", "Standing", "Stream"]

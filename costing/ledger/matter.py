@@ -1,4 +1,7 @@
-"""Matter: kilograms of ethanol, water, solubles, insolubles and gas. They add, and they close."""
+"""Matter: kilograms of ethanol, water, solubles, insolubles and gas. They add, and they close.
+
+Two tracers ride along: acids (as citric) and SO2. They are part of what is dissolved and not counted again in the mass.
+"""
 
 from dataclasses import dataclass
 from functools import cached_property
@@ -7,6 +10,8 @@ from costing.liquor import Liquid
 
 ROUNDING = 1e-12
 """A difference of two equal sums may come out this far below zero, in kg; that is rounding and is taken as 0."""
+COMPONENTS = ("ethanol", "water", "solubles", "insolubles", "gas")
+TRACERS = ("acids", "so2")
 
 
 @dataclass(frozen=True)
@@ -18,16 +23,28 @@ class Matter:
     solubles: float = 0.0
     insolubles: float = 0.0
     gas: float = 0.0
+    acids: float = 0.0
+    so2: float = 0.0
 
     def __post_init__(self) -> None:
-        for name in ("ethanol", "water", "solubles", "insolubles", "gas"):
+        if (
+            self.ethanol >= 0.0
+            and self.water >= 0.0
+            and self.solubles >= 0.0
+            and self.insolubles >= 0.0
+            and self.gas >= 0.0
+            and self.acids >= 0.0
+            and self.so2 >= 0.0
+        ):
+            return
+        for name in COMPONENTS + TRACERS:
             value = getattr(self, name)
             if not value >= 0.0:
                 raise ValueError(f"{name} of {value} kg must not be negative")
 
     @cached_property
     def mass(self) -> float:
-        """Total mass, kg."""
+        """Total mass, kg; tracers are inside it already."""
         return self.ethanol + self.water + self.solubles + self.insolubles + self.gas
 
     @cached_property
@@ -37,11 +54,15 @@ class Matter:
 
     @cached_property
     def free(self) -> "Matter":
-        """The liquid part as Matter: what can drain away."""
-        return Matter(self.ethanol, self.water, self.solubles)
+        """The liquid part as Matter: what can drain away. Acids and SO2 are dissolved in it."""
+        return Matter(self.ethanol, self.water, self.solubles, acids=self.acids, so2=self.so2)
 
     def volume(self) -> float | None:
         """Litres at 20 C; None when only a weighing tells: insoluble solids in it, or more sugar than dissolves."""
+        return self._volume
+
+    @cached_property
+    def _volume(self) -> float | None:
         if self.insolubles > ROUNDING:
             return None
         try:
@@ -50,9 +71,9 @@ class Matter:
             return None
 
     @property
-    def parts(self) -> tuple[float, float, float, float, float]:
-        """Ethanol, water, solubles, insolubles, gas, in kg."""
-        return self.ethanol, self.water, self.solubles, self.insolubles, self.gas
+    def parts(self) -> tuple[float, ...]:
+        """Ethanol, water, solubles, insolubles, gas and the tracers acids and SO2, in kg."""
+        return self.ethanol, self.water, self.solubles, self.insolubles, self.gas, self.acids, self.so2
 
     @property
     def abv(self) -> float | None:
@@ -77,6 +98,8 @@ class Matter:
             self.solubles + other.solubles,
             self.insolubles + other.insolubles,
             self.gas + other.gas,
+            self.acids + other.acids,
+            self.so2 + other.so2,
         )
 
     def __mul__(self, factor: float) -> "Matter":
@@ -86,6 +109,8 @@ class Matter:
             self.solubles * factor,
             self.insolubles * factor,
             self.gas * factor,
+            self.acids * factor,
+            self.so2 * factor,
         )
 
     __rmul__ = __mul__
@@ -93,14 +118,11 @@ class Matter:
     def less(self, part: "Matter") -> "Matter":
         """What stays when ``part`` leaves. ValueError when more leaves than there is, beyond rounding."""
         slack = ROUNDING * max(1.0, self.mass)
-
-        def left(name: str) -> float:
-            rest: float = getattr(self, name) - getattr(part, name)
-            if rest < -slack:
-                raise ValueError(f"{-rest:.6g} kg more {name} leaves than there is")
-            return max(rest, 0.0)
-
-        return Matter(*(left(name) for name in ("ethanol", "water", "solubles", "insolubles", "gas")))
+        rest = [mine - its for mine, its in zip(self.parts, part.parts, strict=True)]
+        if min(rest) < -slack:
+            n = rest.index(min(rest))
+            raise ValueError(f"{-rest[n]:.6g} kg more {(COMPONENTS + TRACERS)[n]} leaves than there is")
+        return Matter(*[r if r > 0.0 else 0.0 for r in rest])
 
     def split(self, share: float) -> tuple["Matter", "Matter"]:
         """(share of everything, the rest) with equal composition; the two add up to self."""

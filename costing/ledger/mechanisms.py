@@ -1,4 +1,4 @@
-"""The six mechanisms: what goes on and what leaves, from a charge and the figures that are known.
+"""The seven mechanisms: what goes on and what leaves, from a charge and the figures that are known.
 
 A mechanism takes what enters and named figures (facts such as "keep" and readings such as "left.mass") and gives
 ``Parted``: the stream that goes on and one balance stream, always by difference, so that it closes whatever was
@@ -7,11 +7,12 @@ predicted composition. ``own`` names the figures that the result stands on.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 from costing.ledger.matter import NOTHING, Matter, of_liquid
-from costing.liquor import Liquid, blend_to_abv, distil
+from costing.liquor import Liquid, Run, blend_to_abv, co2_used, distil
 
 Figures = Mapping[str, float]
 
@@ -19,8 +20,13 @@ SCALES = 0.005
 """Share by which a weighing or a jug may be off: common practice, no source; a gap inside it is not impossible."""
 HYDROMETER = 0.005
 """Strength reading error as a fraction by volume (0.5 % vol): common practice, no source."""
-
-
+REFRACTOMETER = 0.005
+"""Brix reading error as a fraction by mass (0.5 Bx): common practice, no source."""
+ETHANOL_OF_SUGAR = 2 * 46.069 / 180.156
+"""kg of ethanol from one kg of hexose, C6H12O6 -> 2 C2H5OH + 2 CO2, by molar masses (g/mol)."""
+GAS_OF_SUGAR = 1.0 - ETHANOL_OF_SUGAR
+STRONG_BAR = 4.0
+"""Gauge pressure in bar above which a carbonation is warned of."""
 SYRUP_LIMIT = 0.8499
 """Dissolved solids over solids and water, just inside the 0.85 up to which the volume of a syrup is known."""
 
@@ -35,11 +41,13 @@ class Impossible(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Charge:
-    """What enters a stage: all of it, the kg of the parts that bring insolubles, and 1 kg of a diluent."""
+    """What enters a stage: all of it, the parts of it that bring insolubles (fruit, not the spirit on it), and 1 kg
+    of a diluent; ``asked`` when the stage works out how much of that goes in."""
 
     entering: Matter
-    solids: float = 0.0
+    solids: Matter = NOTHING
     diluent: Matter = Matter(water=1.0)
+    asked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +119,20 @@ def part(charge: Charge, figures: Figures) -> Parted:
     """Trim, bottle, rest, cut: a share goes on with the composition of the whole."""
     share, own = _kept(charge.entering, figures)
     out, left = charge.entering.split(share)
-    return Parted(out, left, own)
+    return _with_film(Parted(out, left, own), figures)
+
+
+def _with_film(parted: Parted, figures: Figures) -> Parted:
+    """With what every run leaves in the vessel, whatever the batch; what was weighed afterwards knows of it already."""
+    kilograms = figures.get("holdup", 0.0) * figures.get("runs", 1.0)
+    if kilograms < 0.0:
+        raise Impossible("out-of-range", "holdup", value=kilograms, low=0.0, high=parted.out.mass)
+    if kilograms == 0.0 or any(name.startswith("out.") for name in parted.own):
+        return parted
+    if kilograms > parted.out.mass:
+        raise Impossible("more-out-than-in", "holdup", value=kilograms, most=parted.out.mass)
+    film, out = parted.out.split(kilograms / parted.out.mass)
+    return replace(parted, out=out, film=parted.film + film, own=parted.own | {"holdup"})
 
 
 def mix(charge: Charge, figures: Figures) -> Parted:
@@ -129,16 +150,48 @@ def mix(charge: Charge, figures: Figures) -> Parted:
             melt = Liquid.pure_water(1.0).density / 1000.0 * figures["dilution"] * volume
             whole = whole + Matter(water=melt)
             own |= {"dilution"}
-    vented = NOTHING
+    vented, added = NOTHING, melt
+    notes: tuple[tuple[str, float], ...] = ()
     if "co2" in figures:
-        wanted = figures["co2"] / 1000.0 * _volume(whole, "co2")
-        dissolved = _upper("co2", wanted, whole.gas, "more-gas-than-in")
-        vented = Matter(gas=whole.gas - dissolved)
+        needed, dissolved, notes = _gas(whole, figures)
+        if charge.asked and needed > whole.gas:
+            added = (needed - whole.gas) / (charge.diluent.gas or 1.0)
+            whole = whole + charge.diluent * added
+        _upper("co2", needed, whole.gas, "more-gas-than-in")
+        vented = Matter(gas=max(0.0, whole.gas - dissolved))
         whole = whole.less(vented)
-        own |= {"co2"}
+        own |= {"co2"} | {name for name in ("t", "headspace", "purges", "foam") if name in figures}
+        if notes and notes[0][1] > STRONG_BAR + 1.01325:
+            doubts += ("pressure-high",)
+    elif charge.asked:
+        raise Impossible("needs-fact", "co2", options="co2")
     share, stood_on = _kept(whole, figures)
     out, left = whole.split(share)
-    return Parted(out, left + vented, own | stood_on, diluent=melt, doubts=doubts)
+    return _with_film(Parted(out, left + vented, own | stood_on, diluent=added, doubts=doubts, notes=notes), figures)
+
+
+def _gas(whole: Matter, figures: Figures) -> tuple[float, float, tuple[tuple[str, float], ...]]:
+    """(kg of CO2 that a carbonation takes, kg of it that stay dissolved, the pressure it needs as a note).
+
+    Headspace, purges and foam are only known with the temperature, because that sets the pressure.
+    """
+    litres = _volume(whole, "co2")
+    dissolved = figures["co2"] / 1000.0 * litres
+    if "t" not in figures:
+        if figures.keys() & {"headspace", "purges", "foam"}:
+            raise Impossible("needs-fact", "t", options="t")
+        return dissolved, dissolved, ()
+    used = co2_used(
+        litres,
+        figures["co2"],
+        figures["t"],
+        abv=whole.liquid.abv,
+        sugar=1000.0 * whole.solubles / litres,
+        headspace_l=figures.get("headspace", 0.0),
+        purges=figures.get("purges", 0.0),
+        foam=figures.get("foam", 0.0),
+    )
+    return used.total / 1000.0, dissolved, (("pressure_bar", used.pressure_bar),)
 
 
 def proof(charge: Charge, figures: Figures) -> Parted:
@@ -154,27 +207,29 @@ def proof(charge: Charge, figures: Figures) -> Parted:
         now = entering.abv or 0.0
         if target > now:
             if name == "out.abv" and target <= now + HYDROMETER:
-                return Parted(entering, own=frozenset({name}))
+                return _with_film(Parted(entering, own=frozenset({name})), figures)
             raise Impossible("stronger-than-charge", name, value=target, most=now)
         kilograms = blend_to_abv(entering.liquid, unit.liquid, target)
-    elif "brix" in figures:
-        name = "brix"
-        kilograms = _diluent_to_brix(entering, unit, figures["brix"])
+    elif "out.brix" in figures or "brix" in figures:
+        name = "out.brix" if "out.brix" in figures else "brix"
+        kilograms = _diluent_to_brix(entering, unit, name, figures[name])
     elif "out.mass" in figures or "out.volume" in figures:
         name = "out.mass" if "out.mass" in figures else "out.volume"
         kilograms = _diluent_to_amount(entering, unit, name, figures[name])
     else:
         raise Impossible("needs-fact", "abv", options="abv, brix, out.abv, out.mass or out.volume")
-    return Parted(entering + unit * kilograms, own=frozenset({name}), diluent=kilograms)
+    return _with_film(Parted(entering + unit * kilograms, own=frozenset({name}), diluent=kilograms), figures)
 
 
-def _diluent_to_brix(entering: Matter, unit: Matter, target: float) -> float:
+def _diluent_to_brix(entering: Matter, unit: Matter, name: str, target: float) -> float:
     """Kilograms of diluent that bring dissolved solids to a share of the mass: the lever rule."""
     now = entering.liquid.brix / 100.0
     if not 0.0 < target <= now + 1e-12:
-        raise Impossible("sweeter-than-charge", "brix", value=100 * target, most=100 * now)
+        if name == "out.brix" and target <= now + REFRACTOMETER:
+            return 0.0
+        raise Impossible("sweeter-than-charge", name, value=100 * target, most=100 * now)
     if unit.solubles >= target * (1.0 - 1e-6):
-        raise Impossible("diluent-too-sweet", "brix", value=100 * target, least=100 * unit.solubles)
+        raise Impossible("diluent-too-sweet", name, value=100 * target, least=100 * unit.solubles)
     return max(0.0, entering.solubles - target * entering.mass) / (target - unit.solubles)
 
 
@@ -215,7 +270,7 @@ def dry(charge: Charge, figures: Figures) -> Parted:
 
 
 def _water_lost(entering: Matter, figures: Figures) -> tuple[float, str]:
-    for name in ("out.mass", "left.mass", "out.volume", "to.mass", "to.volume", "lost", "brix"):
+    for name in ("out.mass", "left.mass", "out.volume", "out.brix", "to.mass", "to.volume", "lost", "brix"):
         if name not in figures:
             continue
         value = figures[name]
@@ -225,7 +280,7 @@ def _water_lost(entering: Matter, figures: Figures) -> tuple[float, str]:
             return value, name
         if name == "lost":
             return _share_out(name, value) * entering.mass, name
-        if name == "brix":
+        if name in ("brix", "out.brix"):
             if not 0.0 < value <= 1.0 or entering.solubles <= 0.0:
                 raise Impossible("out-of-range", name, value=value, low=0.0, high=1.0)
             liquid = entering.free.mass
@@ -253,13 +308,17 @@ def _water_lost_to_volume(entering: Matter, name: str, litres: float) -> float:
 
 def drain(charge: Charge, figures: Figures) -> Parted:
     """Infuse, strain, press, juice, clarify: liquid drains off, solids keep some of the common liquid."""
-    entering, free = charge.entering, charge.entering.free
-    solid = Matter(insolubles=entering.insolubles, gas=entering.gas)
-    drained, own = _drained(charge, free, solid.mass, figures)
+    entering = charge.entering
+    # what the solids kept for themselves never met the common liquid and walks off with them
+    kept = charge.solids.free * (1.0 - _share_out("exchange", figures.get("exchange", 1.0)))
+    free = entering.free.less(kept)
+    solid = Matter(insolubles=entering.insolubles, gas=entering.gas) + kept
+    drained, name = _drained(charge, free, solid.mass, figures)
+    own = frozenset({name} | {"exchange"} & set(figures))
     if free.mass == 0.0:
-        return Parted(NOTHING, entering, frozenset({own}))
+        return Parted(NOTHING, entering, own)
     out, held = free.split(min(1.0, drained / free.mass))
-    return Parted(out, held + solid, frozenset({own}))
+    return _with_film(Parted(out, held + solid, own), figures)
 
 
 def _drained(charge: Charge, free: Matter, solid: float, figures: Figures) -> tuple[float, str]:
@@ -269,10 +328,10 @@ def _drained(charge: Charge, free: Matter, solid: float, figures: Figures) -> tu
         if name not in figures:
             continue
         value = figures[name]
-        if name == "spent_ratio" and charge.solids <= 0.0:
+        if name == "spent_ratio" and charge.solids.mass <= 0.0:
             raise Impossible("no-solids", name)
         if name in ("left.mass", "spent", "spent_ratio"):
-            kept = value * charge.solids if name == "spent_ratio" else value
+            kept = value * charge.solids.mass if name == "spent_ratio" else value
             if kept < solid - SCALES * max(kept, solid):
                 raise Impossible("lighter-than-dry-solids", name, value=kept, least=solid)
             return free.mass - (_upper(name, max(kept, solid), whole) - solid), name
@@ -301,20 +360,49 @@ def still(charge: Charge, figures: Figures) -> Parted:
     each = entering.free.liquid * (1.0 / runs)
     stop, value, own = _stop(figures, runs)
     try:
-        run = distil(
-            each,
-            pressure_mbar=figures["pressure"],
-            take=value if stop == "take" else _litres_for(value, each, figures) if stop == "mass" else None,
-            pot_abv=value if stop == "pot_abv" else None,
-            pot_t=value if stop == "pot_t" else None,
-            holdup_kg=figures.get("holdup", 0.0),
-        )
+        if stop == "mass":
+            stop, value = "take", _litres_for(value, each, figures)
+        run = _distilled(each, stop, value, *_glass(figures))
     except ValueError as error:
         raise Impossible("still-refuses", own, value=value, why=error) from None
     out, film = of_liquid(run.distillate) * runs, of_liquid(run.held_up + run.vented) * runs
-    names = {own, "pressure", "runs"} & set(figures) | ({"holdup"} & set(figures))
+    out = _with_so2(out, entering)
+    names = {own, "pressure", "runs", "holdup", "coolant", "vent"} & set(figures)
     notes = (("t_start", run.t_start), ("t_end", run.t_end), ("runs", runs))
     return Parted(out, entering.less(out + film), frozenset(names), film, notes=notes)
+
+
+def _glass(figures: Figures) -> tuple[float, float, float | None, float]:
+    """Pressure, hold-up, coolant and gas drawn through: what a run does not choose."""
+    return figures["pressure"], figures.get("holdup", 0.0), figures.get("coolant"), figures.get("vent", 0.0)
+
+
+@lru_cache(maxsize=1024)
+def _distilled(
+    each: Liquid, stop: str, value: float, pressure: float, holdup: float, coolant: float | None, vent: float
+) -> Run:
+    """One run, remembered by its arguments: a still is the dearest thing to compute and seldom changes."""
+    return distil(
+        each,
+        pressure_mbar=pressure,
+        take=value if stop == "take" else None,
+        pot_abv=value if stop == "pot_abv" else None,
+        pot_t=value if stop == "pot_t" else None,
+        holdup_kg=holdup,
+        coolant_t=coolant,
+        vent_mol=vent,
+    )
+
+
+def forget_stills() -> None:
+    """Forget every run that is remembered, for whoever measures how long one takes."""
+    _distilled.cache_clear()
+
+
+def _with_so2(out: Matter, entering: Matter) -> Matter:
+    """The distillate with all the SO2 that was charged: it is volatile and how much comes over is not known, so the
+    most that can is taken, the careful side for whoever must not drink it. Acids stay in the pot."""
+    return replace(out, so2=entering.so2) if entering.so2 else out
 
 
 def _amount_over(figures: Figures, runs: float) -> tuple[str, float] | None:
@@ -335,7 +423,7 @@ def _came_over(entering: Matter, abv: float, name: str, amount: float) -> Parted
         most, had = entering.amount(component), over.amount(component)
         if had > most + SCALES * over.mass:
             raise Impossible(f"more-{component}-than-in", name, value=had, most=most)
-    over = Matter(min(over.ethanol, entering.ethanol), min(over.water, entering.water))
+    over = _with_so2(Matter(min(over.ethanol, entering.ethanol), min(over.water, entering.water)), entering)
     return Parted(over, entering.less(over), frozenset({name, "out.abv"}))
 
 
@@ -358,8 +446,7 @@ def _litres_for(kilograms: float, each: Liquid, figures: Figures) -> float:
     """Litres of distillate that weigh ``kilograms``: regula falsi on whole distillations, to 1e-12."""
 
     def weighs(litres: float) -> float:
-        run = distil(each, pressure_mbar=figures["pressure"], take=litres, holdup_kg=figures.get("holdup", 0.0))
-        return run.distillate.mass
+        return _distilled(each, "take", litres, *_glass(figures)).distillate.mass
 
     litres = kilograms / 0.9
     previous: tuple[float, float] | None = None
@@ -373,6 +460,66 @@ def _litres_for(kilograms: float, each: Liquid, figures: Figures) -> float:
     return litres
 
 
+def ferment(charge: Charge, figures: Figures) -> Parted:
+    """The one place where ethanol appears: sugar becomes ethanol and gas, as much as a strength or the weight of the
+    gas given off says. Every hexose gives two ethanol and two CO2; dissolved solids are taken as hexose."""
+    entering = charge.entering
+    sugar, name = _fermented(entering, figures)
+    gas = Matter(gas=sugar * GAS_OF_SUGAR)
+    made = replace(
+        entering,
+        ethanol=entering.ethanol + sugar * ETHANOL_OF_SUGAR,
+        solubles=max(0.0, entering.solubles - sugar),
+    )
+    notes = (("sugar_fermented", sugar),)
+    return Parted(made, gas, frozenset({name}), notes=notes, doubts=("some-gas-stays",) if "abv" in name else ())
+
+
+def _fermented(entering: Matter, figures: Figures) -> tuple[float, str]:
+    """(kg of sugar that fermented, the figure that says so). Impossible beyond the sugar that is there."""
+    most = max(0.0, entering.solubles - entering.acids)
+    for name in ("out.abv", "left.mass", "out.mass", "abv", "given_off"):
+        if name not in figures:
+            continue
+        value = figures[name]
+        if name in ("out.abv", "abv"):
+            sugar = _sugar_for_strength(entering, name, value, most)
+        elif name == "out.mass":
+            sugar = (entering.mass - value) / GAS_OF_SUGAR
+            if sugar < -SCALES * entering.mass:
+                raise Impossible("more-out-than-in", name, value=value, most=entering.mass)
+        else:
+            sugar = value / GAS_OF_SUGAR
+        if sugar > most + SCALES * entering.mass:
+            raise Impossible("more-sugar-than-in", name, value=sugar, most=most)
+        return min(max(sugar, 0.0), most), name
+    raise Impossible("needs-fact", "abv", options="abv, given_off, out.abv, left.mass or out.mass")
+
+
+def _sugar_for_strength(entering: Matter, name: str, target: float, most: float) -> float:
+    start = 0.0 if _volume(entering, name) == 0.0 else entering.liquid.abv
+    if target <= start:
+        if target < start - HYDROMETER:
+            raise Impossible("weaker-than-charge", name, value=target, least=start)
+        return 0.0
+
+    def strength(sugar: float) -> float:
+        ethanol = entering.ethanol + sugar * ETHANOL_OF_SUGAR
+        return Liquid(ethanol, entering.water, entering.solubles - sugar).abv
+
+    if strength(most) < target:
+        if strength(most) < target - HYDROMETER:
+            raise Impossible("stronger-than-sugar", name, value=target, most=strength(most))
+        return most
+    low, high = 0.0, most
+    for _ in range(200):
+        middle = 0.5 * (low + high)
+        if middle in (low, high):
+            break
+        low, high = (middle, high) if strength(middle) < target else (low, middle)
+    return low
+
+
 MECHANISMS: Mapping[str, Callable[[Charge, Figures], Parted]] = {
     "mix": mix,
     "proof": proof,
@@ -380,4 +527,5 @@ MECHANISMS: Mapping[str, Callable[[Charge, Figures], Parted]] = {
     "dry": dry,
     "drain": drain,
     "still": still,
+    "ferment": ferment,
 }

@@ -7,18 +7,22 @@ the readings. A recipe's impossible reading is Refused; a log's is marked and le
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from costing.book.fact import Mark
+from costing.book.fact import Fact, Mark
 from costing.book.kinds import FACT_DIMS, READING_DIMS, RIVALS, StageKind
 from costing.book.problem import Level, Problem, problem
 from costing.book.records import Facts
 from costing.book.units import Dim
+from costing.ledger.lines import Standing
 from costing.ledger.matter import Matter, of_liquid
+from costing.ledger.measuring import misread
 from costing.ledger.mechanisms import HYDROMETER, MECHANISMS, SCALES, Charge, Figures, Impossible, Parted
-from costing.ledger.unit import Measures, Unbridged, figure
+from costing.ledger.unit import Measures, Unbridged, at_20, figure
 from costing.liquor import Liquid
 
 Mechanism = Callable[[Charge, Figures], Parted]
 LARGEST = 1e9
+MOST_PASSES = 6
+"""A volume's correction moves its stream's composition by so little that two or three passes settle it."""
 
 
 class Refused(ValueError):
@@ -82,17 +86,97 @@ def readings_of(facts: Facts, where: str, measures: Measures, marked: list[Probl
     return out
 
 
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """What a stage was told: facts and readings as written, and as figures in base units; ``logged`` and ``taken`` are
+    the readings of a batch as it was made, None for the recipe alone."""
+
+    facts_written: Facts
+    readings_written: Facts
+    logged: Facts | None
+    facts: Figures
+    standard: Figures
+    taken: Figures | None
+
+    @property
+    def warm(self) -> Mapping[str, Fact]:
+        """Volumes that were measured at another temperature than 20 C, by the name of their figure."""
+        given = (*self.facts_written, *self.readings_written, *(self.logged or ()))
+        return {name: fact for name, fact in given if fact.at is not None and fact.at != 20}
+
+    def without(self, names: Iterable[str]) -> "Stated":
+        """The same without some readings."""
+        gone = set(names)
+        return replace(
+            self,
+            standard={n: v for n, v in self.standard.items() if n not in gone},
+            taken=None if self.taken is None else {n: v for n, v in self.taken.items() if n not in gone},
+        )
+
+
+def find(kind: StageKind, charge: Charge, stated: Stated, where: str) -> tuple["Found", Stated]:
+    """``part_stage`` with volumes brought to 20 C and without readings that their method cannot have read.
+
+    Either needs the composition of what was measured, so the stage is parted, looked at, and parted again. Returns
+    what was found and the figures it was found with.
+    """
+    found, figures = _at_20(kind, charge, stated, where)
+    wrong = misread(
+        stated.readings_written if stated.logged is None else stated.logged,
+        found.parted.out,
+        found.parted.left,
+        where,
+    )
+    wrong = {n: p for n, p in wrong.items() if n in (figures.standard if figures.taken is None else figures.taken)}
+    if not wrong:
+        return found, figures
+    try:
+        found, figures = _at_20(kind, charge, stated.without(wrong), where)
+    except Refused as stop:
+        raise Refused((*wrong.values(), *stop.problems)) from None
+    return replace(found, marked=[*wrong.values(), *found.marked]), figures
+
+
+def _at_20(kind: StageKind, charge: Charge, stated: Stated, where: str) -> tuple["Found", Stated]:
+    if not stated.warm:
+        return part_stage(kind, charge, stated.facts, stated.standard, stated.taken, where), stated
+    now = stated
+    for _ in range(MOST_PASSES):
+        found = part_stage(kind, charge, now.facts, now.standard, now.taken, where)
+        then = replace(
+            stated,
+            facts=_cooled(stated.facts, stated.facts_written, found.parted),
+            standard=_cooled(stated.standard, stated.readings_written, found.parted),
+            taken=None if stated.taken is None else _cooled(stated.taken, stated.logged or (), found.parted),
+        )
+        if then == now:
+            break
+        now = then
+    return found, now
+
+
+def _cooled(figures: Figures, written: Facts, parted: Parted) -> Figures:
+    """Figures with the volumes that were measured warm or cold as litres at 20 C of the stream they measured."""
+    out = dict(figures)
+    for name, fact in written:
+        known = name if name in out else f"{name}.volume"
+        if fact.at is None or known not in out or not (name == "take" or known.endswith(".volume")):
+            continue
+        out[known] = at_20(figures[known], fact, parted.left if name.startswith("left") else parted.out)
+    return out
+
+
 def marks_of(facts: Facts) -> dict[str, Mark]:
     """The mark of each fact by its name."""
     return {name: fact.mark for name, fact in facts}
 
 
 def stood_on_of(
-    own: frozenset[str], facts: Figures, readings: Figures, marks: Mapping[str, Mark]
-) -> tuple[tuple[str, float, Mark], ...]:
+    own: frozenset[str], facts: Figures, readings: Figures, marks: Mapping[str, Standing]
+) -> tuple[tuple[str, float, Standing], ...]:
     """Figures the result rests on, readings first, each with its mark."""
     known = {**facts, **readings}
-    out = []
+    out: list[tuple[str, float, Standing]] = []
     for name in sorted(own, key=lambda n: (n not in readings, n)):
         if name in known:
             out.append((name, known[name], marks.get(name) or marks.get(name.split(".")[0], "measured")))
@@ -121,6 +205,8 @@ def part_stage(
     except Impossible as error:
         if not standard and not logged:
             raise Refused([impossible(error, where)]) from None
+    if predicted is not None and not standard and not logged:
+        return Found(predicted, {}, predicted, [])
     left = dict(standard if logged is None else logged)
     helping = {} if logged is None else dict(standard)
     marked: list[Problem] = []

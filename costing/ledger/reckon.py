@@ -10,11 +10,12 @@ from costing.book.checks import check
 from costing.book.problem import Problem, leads_into, problem
 from costing.book.records import Layer, ServeVersion, Version
 from costing.ledger.costs import Cost, cost_of, explode, roll_up
-from costing.ledger.follow import flows, follow, follow_serve
+from costing.ledger.follow import flows, follow
 from costing.ledger.lines import Ledger, Line
 from costing.ledger.order import in_order
 from costing.ledger.prices import UnitPrice, price_goods
 from costing.ledger.rows import Carried
+from costing.ledger.serving import follow_serve
 from costing.ledger.unit import Unit, unit_of_good
 
 

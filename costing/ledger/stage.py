@@ -1,5 +1,6 @@
 """One stage: inputs resolved, the mechanism run without and with the readings, streams and shares worked out."""
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
@@ -8,15 +9,16 @@ from costing.book.kinds import STAGE_KINDS, StageKind
 from costing.book.problem import Problem, problem
 from costing.book.records import ByProduct, Facts, Input, Stage
 from costing.book.units import Dim
-from costing.ledger.lines import Deviation, Fate, Line, Stream
+from costing.ledger.lines import Deviation, Fate, Line, Standing, Stream
 from costing.ledger.matter import NOTHING, Matter
 from costing.ledger.mechanisms import SCALES, Charge, Figures, Impossible, Parted
 from costing.ledger.reading import (
     Refused,
+    Stated,
     figures_of,
+    find,
     impossible,
     marks_of,
-    part_stage,
     readings_of,
     stood_on_of,
     weighed_kg,
@@ -28,17 +30,20 @@ from costing.ledger.unit import Measures, Unbridged, Unit, amount_in_base, figur
 @dataclass(frozen=True, slots=True)
 class Shelf:
     """What a stage may take from: the Unit of every good and output, which of them flow with the liquid, house
-    measures, what its time costs in goods, and the preparations that are refused today."""
+    measures, what its time costs in goods (by stage, runs, and whether these are sure), the most that one run of its
+    equipment takes, and the preparations that are refused today."""
 
     units: Mapping[str, Unit]
     flows: Callable[[str], bool]
     measures: Measures
-    hours: Callable[[Stage], tuple[tuple[str, Mark, float], ...]]
+    hours: Callable[[Stage, float, Mark], tuple[tuple[str, Mark, float], ...]]
+    size: Callable[[Stage], tuple[Dim, float, Mark] | None] = lambda _: None
     refused: frozenset[str] = frozenset()
 
 
-MOVES_NO_MONEY = frozenset({"dilution", "co2"})
+MOVES_NO_MONEY = frozenset({"dilution"})
 """Figures that change what is in the glass but not what it cost; assumed, they leave the money sure."""
+MOST_RUNS = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +64,12 @@ def run_stage(
     where: str,
     byproducts: tuple[ByProduct, ...] = (),
     logged: Facts | None = None,
-    solids: float = 0.0,
+    solids: Matter = NOTHING,
 ) -> tuple[Line, dict[str, Carried]]:
     """Follow one stage. Returns its Line and what each by-product carries off.
 
-    ``solids`` are the kg of the running stream's parts that brought insolubles (fruit, not the spirit on it): a spent
-    ratio is stated over them.
+    ``solids`` are the running stream's parts that brought insolubles (fruit, not the spirit on it): a spent ratio is
+    stated over them, and exchange says how much of their own liquid met the rest.
 
     ``logged`` are the readings of a batch as it was made; they take the place of the recipe's own. Refused when the
     recipe is impossible; an impossible reading of a log is marked and left out instead. Masses of ins and outs are
@@ -79,19 +84,26 @@ def run_stage(
     added = _resolve(stage.adds, shelf, where, problems)
     diluent = _diluent(stage, kind, where)
     charge = _charge(running, solids, added, diluent, shelf, where)
-    facts = figures_of(stage.facts, where, shelf.measures, kind)
+    facts: Figures = figures_of(stage.facts, where, shelf.measures, kind)
+    runs = _runs(stage, facts, charge, shelf, where, problems)
+    if runs.counted:
+        facts = {**facts, "runs": runs.number}
     stated = _stated(facts, stage, added, charge)
     if stated is not None:
         facts = {name: value for name, value in facts.items() if not name.startswith("makes")}
-    standard = readings_of(stage.readings, where, shelf.measures)
-    taken = None if logged is None else readings_of(logged, where, shelf.measures, problems)
-    found = part_stage(kind, charge, facts, standard, taken, where)
+    standard: Figures = readings_of(stage.readings, where, shelf.measures)
+    taken: Figures | None = None if logged is None else readings_of(logged, where, shelf.measures, problems)
+    figures = Stated(stage.facts, stage.readings, logged, facts, standard, taken)
+    found, figures = find(kind, charge, figures, where)
+    standard, taken, facts = figures.standard, figures.taken, figures.facts
     parted, readings = found.parted, found.readings
     problems += found.marked + [problem(code, where, "warning") for code in parted.doubts]
-    marks = {**marks_of(stage.facts), **marks_of(stage.readings), **marks_of(logged or ())}
+    marks: dict[str, Standing] = {
+        **marks_of(stage.facts), **marks_of(stage.readings), **marks_of(logged or ()), **runs.marks
+    }  # fmt: skip
     outs, notes = _streams(parted, kind, byproducts, readings, where)
     problems += notes
-    carried_in, ins = _take(carried, running, added, diluent, parted, shelf, stage, where)
+    carried_in, ins = _take(carried, running, added, diluent, parted, shelf, stage, runs, where)
     spilled = tuple(
         Stream(f"spill of {a.source}", a.matter * a.spilled, "lost", a.source)
         for a in added
@@ -131,18 +143,61 @@ def run_stage(
         problems=tuple(problems),
         makes=stated,
         solids=_solids_on(kind, charge, parted),
+        runs=runs.number,
         spilled={a.source: a.spilled for a in added if a.spilled},
     )
     return line, off
 
 
-def _solids_on(kind: StageKind, charge: Charge, parted: Parted) -> float:
-    """Kilograms of solid-bringing parts that go on: with their insolubles, less their share of what dries off."""
-    if charge.entering.insolubles <= 0.0 or charge.solids <= 0.0:
-        return 0.0
+@dataclass(frozen=True, slots=True)
+class _Runs:
+    """How many runs a stage is made in; ``counted`` by its charge where nobody entered them."""
+
+    number: float
+    counted: bool
+    mark: Mark
+
+    @property
+    def marks(self) -> dict[str, Standing]:
+        """How the figure "runs" is marked where it was counted."""
+        return {"runs": "computed"} if self.counted else {}
+
+
+def _runs(stage: Stage, facts: Figures, charge: Charge, shelf: Shelf, where: str, problems: list[Problem]) -> _Runs:
+    """Runs as entered, else as many as the equipment's charge size asks for, else one."""
+    size = shelf.size(stage)
+    entered = facts.get("runs")
+    mark: Mark = marks_of(stage.facts).get("runs", "measured")
+    if entered is not None and not 1.0 <= entered <= MOST_RUNS:
+        raise Refused([problem("out-of-range", where, figure="runs", value=entered, low=1, high=MOST_RUNS)])
+    if size is None:
+        return _Runs(1.0 if entered is None else entered, False, mark)
+    dim, most, guessed = size
+    whole = charge.entering.mass if dim is Dim.MASS else charge.entering.volume()
+    if not whole:
+        if entered is None:
+            problems.append(problem("runs-not-counted", where, "warning"))
+        return _Runs(1.0 if entered is None else entered, False, mark)
+    if entered is not None:
+        if whole / entered > most * (1.0 + SCALES):
+            each, unit = whole / entered, dim.value
+            problems.append(problem("over-charge", where, "warning", value=each, most=most, unit=unit))
+        return _Runs(entered, False, mark)
+    number = float(max(1, math.ceil(whole / most - 1e-9)))
+    if number > MOST_RUNS:
+        raise Refused([problem("out-of-range", where, figure="runs", value=number, low=1, high=MOST_RUNS)])
+    return _Runs(number, True, guessed)
+
+
+def _solids_on(kind: StageKind, charge: Charge, parted: Parted) -> Matter:
+    """The solid-bringing parts that go on: with their insolubles, less their share of the water that dries off."""
+    entering, solids = charge.entering, charge.solids
+    if entering.insolubles <= 0.0 or solids.mass <= 0.0:
+        return NOTHING
     if kind.mechanism == "dry":
-        return charge.solids * parted.out.mass / charge.entering.mass
-    return charge.solids * min(1.0, parted.out.insolubles / charge.entering.insolubles)
+        wet = parted.out.water / entering.water if entering.water > 0.0 else 1.0
+        return replace(solids, water=solids.water * min(1.0, wet))
+    return solids * min(1.0, parted.out.insolubles / entering.insolubles)
 
 
 def _stated(facts: Figures, stage: Stage, added: list[_Added], charge: Charge) -> tuple[Dim, float] | None:
@@ -162,9 +217,10 @@ def _followed(added: list[_Added]) -> bool:
 
 
 def _diluent(stage: Stage, kind: StageKind, where: str) -> Input | None:
-    """The input whose amount the stage works out: one, and only in a proof."""
+    """The input whose amount the stage works out: one, and only in a proof (water) or a carbonation (gas)."""
     open_ended = [i for i in stage.adds if i.amount is None]
-    if len(open_ended) > (1 if kind.mechanism == "proof" else 0):
+    computes = kind.mechanism == "proof" or "co2" in kind.facts
+    if len(open_ended) > (1 if computes else 0):
         raise Refused([problem("amount-missing", where, source=open_ended[-1].source)])
     return open_ended[0] if open_ended else None
 
@@ -205,20 +261,21 @@ def _resolve(adds: tuple[Input, ...], shelf: Shelf, where: str, problems: list[P
 
 
 def _charge(
-    running: Matter, solids: float, added: list[_Added], diluent: Input | None, shelf: Shelf, where: str
+    running: Matter, solids: Matter, added: list[_Added], diluent: Input | None, shelf: Shelf, where: str
 ) -> Charge:
     entering = running
     for a in added:
         if a.matter is not None:
-            entering = entering + a.matter * a.amount
-            solids += a.amount * a.matter.mass if a.matter.insolubles > 0.0 else 0.0
+            part = a.matter * a.amount
+            entering = entering + part
+            solids = solids + part if part.insolubles > 0.0 else solids
     per_kg = Matter(water=1.0)
     if diluent is not None:
         unit = shelf.units.get(diluent.source)
         if unit is None or unit.matter is None or unit.matter.mass == 0.0:
             raise Refused([problem("no-source", where, source=diluent.source)])
         per_kg = unit.matter * (1.0 / unit.matter.mass)
-    return Charge(entering, solids, per_kg)
+    return Charge(entering, solids, per_kg, diluent is not None)
 
 
 def _streams(
@@ -262,6 +319,7 @@ def _take(
     parted: Parted,
     shelf: Shelf,
     stage: Stage,
+    runs: _Runs,
     where: str,
 ) -> tuple[Carried, tuple[Stream, ...]]:
     """Everything that enters, as streams and as amounts on the row."""
@@ -286,7 +344,7 @@ def _take(
         ins.append(Stream("computed" if diluent else "water", matter, "in", diluent.source if diluent else "", row))
         carried = carried.take(row)
     try:
-        hours = shelf.hours(stage)
+        hours = shelf.hours(stage, runs.number, runs.mark)
     except Impossible as error:
         raise Refused([impossible(error, where)]) from None
     for source, mark, amount in hours:
@@ -300,4 +358,6 @@ def _predicted(parted: Parted, reading: str) -> float | None:
     what = reading.split(".")[1]
     if what == "mass":
         return stream.mass
+    if what == "brix":
+        return stream.liquid.brix / 100.0
     return stream.volume() if what == "volume" else stream.abv

@@ -1,7 +1,7 @@
 """What one base unit of a good or a preparation is made of, and how a typed amount becomes base units."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from costing.book.fact import Fact
@@ -9,7 +9,7 @@ from costing.book.problem import Problem, problem
 from costing.book.records import BESIDE, BaseUnit, Good
 from costing.book.units import Dim, UnitDef, lookup
 from costing.ledger.matter import Matter, of_liquid
-from costing.liquor import Liquid
+from costing.liquor import Liquid, litres_at_20
 
 Measures = Mapping[str, UnitDef]
 
@@ -69,9 +69,24 @@ def amount_in_base(fact: Fact, unit: Unit, measures: Measures) -> Amount:
     """A typed amount in base units of what it measures. Unbridged names the bridge that is missing."""
     definition = lookup(fact.unit, measures)
     dim, value = measure(fact, measures)
+    if dim is Dim.VOLUME:
+        value = at_20(value, fact, unit.matter)
     value, bridges = _in_base(dim, value, unit, fact)
     guessed = fact.mark == "assumed" or (definition is not None and definition.assumed)
     return Amount(value, guessed or bool(bridges & unit.guessed))
+
+
+def at_20(litres: float, fact: Fact, matter: Matter | None) -> float:
+    """Litres at 20 C of a volume that a fact gives at its own temperature. Unbridged without a composition, or where
+    the liquid's expansion is not known."""
+    if fact.at is None or fact.at == 20:
+        return litres
+    if matter is None or not matter.volume():
+        raise Unbridged("warmth-unknown", text=fact.text)
+    try:
+        return litres_at_20(litres, float(fact.at), matter.liquid)
+    except ValueError as error:
+        raise Unbridged("outside-physics", why=error) from None
 
 
 def _in_base(dim: Dim, value: float, unit: Unit, fact: Fact) -> tuple[float, frozenset[str]]:
@@ -123,6 +138,8 @@ def unit_of_good(good: Good, measures: Measures) -> tuple[Unit, tuple[Problem, .
         if good.kind in BESIDE or good.layer != "materials":
             return Unit(good.base, None, density, piece, guessed), ()
         per_kg, computed = _makeup(good, density, measures)
+        if per_kg is not None:
+            per_kg = _traced(good, per_kg, density or computed, measures)
     except Unbridged as gap:
         return Unit(good.base), (problem(gap.code, where, **gap.detail),)
     except ValueError as error:
@@ -157,9 +174,28 @@ def _kilograms_per_base(base: str, density: float | None, piece: tuple[Dim, floa
     return None
 
 
+def _traced(good: Good, per_kg: Matter, density: float | None, measures: Measures) -> Matter:
+    """One kg with its acids and SO2 as stated; an acid of which nothing is stated counts whole, as citric."""
+    given = dict(good.makeup)
+    found = {}
+    for name, tracer in (("acid", "acids"), ("so2", "so2")):
+        if name not in given:
+            found[tracer] = per_kg.solubles if tracer == "acids" and good.kind == "acid" else 0.0
+            continue
+        dim, value = figure(given[name], MAKEUP[name], measures)
+        if dim is Dim.CONCENTRATION:
+            if not density:
+                raise Unbridged("no-density", text=given[name].text, base=good.base)
+            value /= 1000.0 * density
+        if not 0.0 <= value <= 2.0:
+            raise Unbridged("out-of-range", figure=name, value=given[name].text, low=0, high="2 kg/kg")
+        found[tracer] = value
+    return replace(per_kg, **found) if any(found.values()) else per_kg
+
+
 def _makeup(good: Good, density: float | None, measures: Measures) -> tuple[Matter | None, float | None]:
     """(matter of one kg, computed kg/L); None where the book does not say."""
-    given = dict(good.makeup)
+    given = {name: fact for name, fact in good.makeup if name not in ("acid", "so2")}
     if not given:
         return _plain_kind(good.kind)
 
@@ -208,5 +244,7 @@ MAKEUP: Mapping[str, tuple[Dim, ...]] = {
     "water": (Dim.RATIO,),
     "solubles": (Dim.RATIO,),
     "ethanol": (Dim.RATIO,),
+    "acid": (Dim.CONCENTRATION, Dim.RATIO),
+    "so2": (Dim.CONCENTRATION, Dim.RATIO),
 }
 __all__ = ["MAKEUP", "Measures", "Unbridged", "Unit", "amount_in_base", "figure", "measure", "unit_of_good"]

@@ -31,7 +31,8 @@ within a kind and other records point to them. Inside a record:
 - an exact number is best written as text, "11.60"; a bare 11.60 is read exactly too;
 - a day is "2026-03-02"; lists are lists;
 - names with values (facts, makeup, measures, readings) are one object, and their order is kept;
-- a fact is what you would type, "45 ml", "1 1/2 us fl oz", "51 %", with ~ in front when it is assumed, or the
+- a fact is what you would type, "45 ml", "1 1/2 us fl oz", "51 %", "2.45 kg less 0.65 kg" (gross less tare),
+  "1.2 l at 5 C" (a volume measured cold), with ~ in front when it is assumed, or the
   full object {"text": "45 ml", "value": "45", "unit": "ml", "mark": "measured", "how": "scales", "note": ""},
   whose text and value must say the same;
 - a field that keeps its usual value may be left out; a name that is not a field is refused.

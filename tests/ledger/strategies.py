@@ -6,7 +6,7 @@ contradicts itself on purpose.
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -62,7 +62,7 @@ def share_of(estimate: float, low: float, high: float, unit: str) -> st.SearchSt
 
 
 _RIPE = [
-    ("fruit", "kg", {"water": "86 %", "solubles": "9.85 %"}, None, None),
+    ("fruit", "kg", {"water": "86 %", "solubles": "9.85 %", "acid": "8 g/kg"}, None, None),
     ("fruit", "each", {"water": "80 %", "solubles": "8 %"}, None, "120 g"),
     ("herb", "kg", {"water": "12 %", "solubles": "20 %"}, None, None),
     ("dry", "kg", {"water": "4 %", "solubles": "90 %", "ethanol": "0 %"}, None, None),
@@ -71,9 +71,9 @@ _RIPE = [
     ("spirit", "kg", {"abv": "55 % vol"}, "0.93 kg/l", None),
     ("liqueur", "l", {"abv": "24 % vol", "sugar": "280 g/l"}, None, None),
     ("liqueur", "l", {"abv": "30 % vol", "sugar": "100 g/l"}, "1.01 kg/l", None),
-    ("wine", "each", {"abv": "12 % vol", "sugar": "6 g/l"}, None, "0.75 l"),
+    ("wine", "each", {"abv": "12 % vol", "sugar": "6 g/l", "acid": "6 g/l", "so2": "120 mg/l"}, None, "0.75 l"),
     ("beer", "l", {"ethanol": "4 %", "water": "92 %", "solubles": "4 %"}, None, None),
-    ("juice", "l", {"brix": "11.5 Bx"}, None, None),
+    ("juice", "l", {"brix": "11.5 Bx", "acid": "~7 g/l", "so2": "300 mg/kg"}, None, None),
     ("sugar", "kg", {"brix": "80 Bx"}, None, None),
     ("dairy", "l", {"water": "88 %", "solubles": "8 %"}, "1.03 kg/l", None),
     ("sugar", "kg", {}, None, None),
@@ -115,6 +115,7 @@ LARDER = larder()
 EATABLE = tuple(g for g in LARDER if g.startswith("g"))
 WEIGHS = {"g1": 0.12, "g9": 0.75, "g20": 0.0, "g21": 0.0, "g19": 0.0}
 """Kilograms of one base unit where that is far from 1; an estimate is all that is wanted."""
+GAS = "g18"
 LIQUID = ("g4", "g5", "g6", "g7", "g8", "g10", "g11", "g17")
 
 
@@ -146,6 +147,14 @@ def facts_for(kind: str, estimate: float) -> dict[str, st.SearchStrategy[str]]:
         "yield": per_cent(20, 90),
         "dilution": per_cent(0, 60),
         "co2": st.integers(0, 8).map(lambda n: f"{n} g/l"),
+        "coolant": st.integers(-20, 25).map(lambda n: f"{n} C"),
+        "vent": st.integers(0, 10).map(lambda n: f"{n / 100} mol"),
+        "exchange": per_cent(20, 100),
+        "t": st.integers(0, 20).map(lambda n: f"{n} C"),
+        "headspace": st.integers(0, 300).map(lambda n: f"{n} ml"),
+        "purges": st.integers(0, 4).map(str),
+        "foam": per_cent(0, 10),
+        "given_off": share_of(estimate, 0.0, 0.08, "kg"),
     }
     return {name: wide[name] for name in STAGE_KINDS[kind].takes}
 
@@ -156,6 +165,7 @@ def readings_for(estimate: float) -> dict[str, st.SearchStrategy[str]]:
     return {
         "out.mass": share_of(estimate, 0.3, high, "kg"),
         "out.volume": share_of(estimate, 0.3, high, "l"),
+        "out.brix": st.integers(1, 60).map(lambda n: f"{n} Bx"),
         "out.abv": per_cent(1, 80).map(lambda t: t + " vol"),
         "left.mass": share_of(estimate, 0.02, 0.7, "kg"),
         "left.abv": st.integers(1, 15).map(lambda n: f"{n} % vol"),
@@ -169,6 +179,7 @@ CHOICES = {
     "dry": ("lost", "to", "brix"),
     "drain": ("spent", "spent_ratio", "yield"),
     "still": ("take", "pot_abv", "pot_t"),
+    "ferment": ("abv", "given_off"),
 }
 
 
@@ -201,6 +212,8 @@ def _stage(draw: Draw, name: str, recipe: Recipe, estimate: float) -> tuple[Stag
     weight = estimate + sum(float(a.amount.value) * WEIGHS.get(a.source, 1.0) for a in adds if a.amount)
     if mechanism == "proof" and draw(st.booleans()):
         adds.append(Input(source=draw(st.sampled_from(LIQUID)), amount=None))
+    if kind == "carbonate" and draw(st.booleans()):
+        adds.append(Input(source=GAS, amount=None))
     offered = facts_for(kind, weight)
     if draw(st.integers(0, 9)) < 8:
         usable = [n for n in CHOICES[mechanism] if n in offered]
@@ -208,6 +221,10 @@ def _stage(draw: Draw, name: str, recipe: Recipe, estimate: float) -> tuple[Stag
         names = {draw(st.sampled_from(usable))} if usable and needed else set()
         if mechanism == "still":
             names |= {"pressure"} | ({"runs", "holdup"} if draw(st.booleans()) else set())
+        if kind == "carbonate" and any(a.amount is None for a in adds):
+            names = {"co2"} | ({"t", "headspace", "purges", "foam"} if draw(st.booleans()) else set())
+        if "exchange" in offered and draw(st.booleans()):
+            names |= {"exchange"}
     else:
         names = set(draw(st.lists(st.sampled_from(sorted(offered)), unique=True)))
     facts = tuple((n, parse_fact(draw(offered[n]))) for n in sorted(names))
@@ -215,20 +232,40 @@ def _stage(draw: Draw, name: str, recipe: Recipe, estimate: float) -> tuple[Stag
         which: list[str] = []
     else:
         which = draw(st.lists(st.sampled_from(sorted(READING_DIMS)), unique=True, max_size=4))
-    readings = tuple((n, parse_fact(draw(readings_for(weight)[n]))) for n in which)
+    readings = tuple((n, _read(draw, draw(readings_for(weight)[n]), n)) for n in which)
     timed = draw(st.integers(0, 2)) == 0
+    machine = draw(st.sampled_from(("pot", "vat", "kettle"))) if timed else ""
     stage = Stage(
         id=name,
         kind=kind,
         adds=tuple(adds),
         facts=facts,
         readings=readings,
-        equipment="pot" if timed else "",
+        equipment=machine,
+        setup=parse_fact("5 min") if timed else None,
         active=parse_fact("~12 min") if timed else None,
         passive=parse_fact("1.5 h") if timed else None,
     )
-    after = {"drain": 0.7, "still": 0.35, "dry": 0.8, "part": 0.8, "mix": 1.0, "proof": 1.5}[mechanism]
+    after = {"drain": 0.7, "still": 0.35, "dry": 0.8, "part": 0.8, "mix": 1.0, "proof": 1.5, "ferment": 0.95}[mechanism]
     return stage, max(weight * after, 0.05)
+
+
+def _read(draw: Draw, text: str, name: str) -> Fact:
+    """A reading; now and then cold or warm, or by a method that may not work on the liquid."""
+    odd = draw(st.integers(0, 5))
+    if odd == 0 and name.endswith("volume"):
+        return parse_fact(f"{text} at {draw(st.integers(2, 38))} C")
+    if odd == 1 and name in METHODS_OF:
+        return replace(parse_fact(text), how=draw(st.sampled_from(METHODS_OF[name])))
+    return parse_fact(text)
+
+
+METHODS_OF = {
+    "out.abv": ("alcoholmeter, 15 C", "distilled sample", "refractometer"),
+    "out.brix": ("refractometer", "saccharometer"),
+    "out.volume": ("jug",),
+    "out.mass": ("scales",),
+}
 
 
 @st.composite
@@ -268,6 +305,8 @@ def book_of(preparations_: tuple[Preparation, ...], cents: dict[str, int] | None
         House(id="house", name="House of trials", currency="EUR", labour="hand", terms=(Terms(since=SINCE),)),
         Supplier(id="market", name="Market"),
         Equipment(id="pot", name="Pot", hour="machine", energy="current", power=parse_fact("1.2 kw")),
+        Equipment(id="vat", name="Vat", hour="machine", charge=parse_fact("2 l")),
+        Equipment(id="kettle", name="Kettle", hour="machine", charge=parse_fact("~1.5 kg")),
         *LARDER.values(),
         *preparations_,
     ]

@@ -39,8 +39,26 @@ def near(a: float, b: float, tolerance: float, scale: float = 0.0) -> bool:
 def closes(line: Line) -> None:
     """Masses of ins and outs are equal by component, and so is the money that rides on them."""
     inside, outside = line.total("in"), line.total("on", "kept", *LEAVING)
-    for name in COMPONENTS:
+    if line.kind == "ferment":
+        return ferments(line, inside, outside)
+    for name in (*COMPONENTS, "acids", "so2"):
         assert near(inside.amount(name), outside.amount(name), 1e-9, max(inside.mass, 1e-9)), (line.stage, name)
+    pays(line)
+
+
+def ferments(line: Line, inside: Matter, outside: Matter) -> None:
+    """Sugar becomes ethanol and gas, 2 x 46.069 and 2 x 44.010 of 180.156 by weight; everything else closes."""
+    assert near(inside.mass, outside.mass, 1e-9, 1e-9)
+    sugar = inside.solubles - outside.solubles
+    assert near(outside.ethanol - inside.ethanol, sugar * 92.138 / 180.156, 1e-6, inside.mass)
+    assert near(outside.gas - inside.gas, sugar * 88.019 / 180.156, 1e-6, inside.mass)
+    for name in ("water", "insolubles", "acids", "so2"):
+        assert near(inside.amount(name), outside.amount(name), 1e-9, max(inside.mass, 1e-9)), (line.stage, name)
+    pays(line)
+
+
+def pays(line: Line) -> None:
+    """What rides on what enters rides on what goes on or is kept."""
     for stream in line.ins + line.outs:
         assert min(stream.matter.amount(name) for name in COMPONENTS) >= 0.0
     money_in = plus(*(s.row for s in line.ins))
@@ -100,6 +118,11 @@ def check_ethanol(ledger: Ledger) -> None:
     """Ethanol that was brought in leaves, is lost, or is in the outputs; none appears."""
     brought = math.fsum(m.ethanol for m in fresh_streams(ledger))
     gone = math.fsum(line.total(*LEAVING).ethanol for line in ledger.lines)
+    brought += math.fsum(
+        line.total("on", "kept", *LEAVING).ethanol - line.total("in").ethanol
+        for line in ledger.lines
+        if line.kind == "ferment"
+    )
     made = 0.0
     for output in ledger.outputs.values():
         if output.unit.matter is None:
