@@ -3,15 +3,18 @@
 import argparse
 import sys
 import traceback
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import NoReturn
 
+from costing.book.fact import parse_fact
 from costing.book.history import BadJournal, Conflict, NothingToUndo
 from costing.book.plain import BadForm
 from costing.store import FileFault
-from costing.terminal import commands
+from costing.terminal import commands, making
+from costing.terminal.base import Mistake
 
 OUR_FAULT = 70
 """Exit code of a fault in the program itself (EX_SOFTWARE of BSD sysexits)."""
@@ -36,11 +39,39 @@ that pour cost stands on (materials unless the house says otherwise); "with maki
 ">=" means at least: something in it has no price. Net is what the house keeps after every tax and service charge."""
 
 
+_NEW = """The book must not exist yet. FILE is the plain JSON form that export writes, or a starter workbook filled in;
+an amount in it may be written as you would type it: "45 ml", or "~45 ml" where it is assumed.
+--starter FILE.xlsx writes an empty starter workbook with notes, and no book."""
+
+_LEDGER = """What went in, what went on, what was meant to leave and what was lost, in kg, litres, litres of pure
+alcohol and money. "Of this, lost" is a memo, part of the money beside it."""
+
+_QUOTE = """Pack, supplier and tax are taken over from the present quote unless you give them.
+A quote of the same supplier and day is replaced; older ones stay as history."""
+
+Run = Callable[[argparse.Namespace], int]
+
+
 def _day(text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it like 2026-03-01") from None
+
+
+def _factor(text: str) -> Decimal:
+    try:
+        return parse_fact(text).value
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of times; write it like 2 or 0.5") from None
+
+
+class _Wide(argparse.RawDescriptionHelpFormatter):
+    """Room for the longest name of a command before what it does."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, max_help_position=18)
+        self._action_max_length = 14  # it forgets that commands are indented
 
 
 class _Parser(argparse.ArgumentParser):
@@ -50,86 +81,107 @@ class _Parser(argparse.ArgumentParser):
         self.exit(2, f"stillroom: {message}; see {self.prog} --help\n")
 
 
-def parser() -> argparse.ArgumentParser:
-    """The command line, with help that needs no manual."""
-    top = _Parser(prog="python -m costing", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter)
-    commands_ = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+class _Commands:
+    """The subcommands, each a parser of its own."""
 
-    def add(name: str, what: str, more: str = "", book: bool = True) -> argparse.ArgumentParser:
-        sub = commands_.add_parser(
-            name, help=what, description=f"{what[0].upper()}{what[1:]}.\n\n{more}".strip(),
+    def __init__(self, top: argparse.ArgumentParser) -> None:
+        self._commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    def add(
+        self,
+        name: str,
+        what: str,
+        run: Run,
+        more: str = "",
+        *,
+        book: bool = True,
+        dated: bool = False,
+        json: bool = False,
+    ) -> argparse.ArgumentParser:
+        """A command that does ``what``; ``dated`` takes --day and ``json`` takes --json."""
+        sub = self._commands.add_parser(
+            name,
+            help=what,
+            description=f"{what[0].upper()}{what[1:]}.\n\n{more}".strip(),
             formatter_class=argparse.RawDescriptionHelpFormatter,
-        )  # fmt: skip
+        )
         if book:
             sub.add_argument("book", type=Path, metavar="BOOK", help="the book file, for example bar.stillroom")
+        if dated:
+            sub.add_argument("--day", type=_day, metavar="DAY", help="the day whose prices and recipes hold (today)")
+        if json:
+            sub.add_argument("--json", action="store_true", help="print JSON, form 1.0, in full precision")
+        sub.set_defaults(run=run)
         return sub
 
-    def dated(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
-        sub.add_argument("--day", type=_day, metavar="DAY", help="the day whose prices and recipes hold (today)")
-        return sub
 
-    def as_json(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
-        sub.add_argument("--json", action="store_true", help="print JSON, form 1.0, in full precision")
-        return sub
+def parser() -> argparse.ArgumentParser:
+    """The command line, with help that needs no manual."""
+    top = _Parser(prog="python -m costing", description=_ABOUT, formatter_class=_Wide)
+    commands_ = _Commands(top)
+    _making(commands_)
+    _asking(commands_)
+    _changing(commands_)
+    return top
 
-    new = add(
-        "new",
-        "create a book",
-        "The book must not exist yet. FILE is the plain JSON form that export writes;\n"
-        'an amount in it may be written as you would type it: "45 ml", or "~45 ml" where it is assumed.',
-    )
+
+def _making(to: _Commands) -> None:
+    """Books and their files."""
+    new = to.add("new", "create a book", making.new, _NEW, book=False)
+    new.add_argument("book", type=Path, nargs="?", metavar="BOOK", help="the book to write, for example bar.stillroom")
     start = new.add_mutually_exclusive_group()
     start.add_argument("--sample", action="store_true", help="fill it with the sample bar")
-    start.add_argument("--from", dest="source", type=Path, metavar="FILE", help="fill it from a plain JSON file")
-    new.set_defaults(run=commands.new)
-
-    export = add("export", "write a book in the plain JSON form", "The same book always gives the same text.")
-    export.add_argument("target", type=Path, metavar="FILE", help="where to write, - for the terminal")
-    export.set_defaults(run=commands.export)
-
-    check = as_json(dated(add("check", "verify the file and name what is amiss in the book")))
-    check.set_defaults(run=commands.check_book)
-
-    cost = as_json(dated(add("cost", "what serves and preparations cost, and what serves should be sold at", _MARKS)))
-    cost.add_argument("--item", metavar="NAME", help="one serve, preparation or good, with the trail behind its cost")
-    cost.set_defaults(run=commands.cost)
-
-    ledger = as_json(dated(add("ledger", "the loss ledger of a preparation, stage by stage",
-                               "What went in, what went on, what was meant to leave and what was lost, in kg, litres,\n"
-                               "litres of pure alcohol and money. \"Of this, lost\" is a memo, part of the money "
-                               "beside it.")))  # fmt: skip
-    ledger.add_argument("preparation", metavar="PREPARATION", help="id or name")
-    ledger.set_defaults(run=commands.ledger)
-
-    quote = dated(
-        add(
-            "quote",
-            "put a supplier's price for a good, from a day on",
-            "Pack, supplier and tax are taken over from the present quote unless you give them.\n"
-            "A quote of the same supplier and day is replaced; older ones stay as history.",
-        )
+    start.add_argument(
+        "--from", dest="source", type=Path, metavar="FILE", help="fill it from a plain JSON file or a workbook"
     )
+    start.add_argument("--starter", type=Path, metavar="FILE", help="write an empty starter workbook to fill in")
+    export = to.add(
+        "export", "write a book in the plain JSON form", making.export, "The same book always gives the same text."
+    )
+    export.add_argument("target", type=Path, metavar="FILE", help="where to write, - for the terminal")
+    to.add(
+        "form",
+        "how a book is written by hand: fields, kinds of stage, facts, readings, units",
+        commands.form,
+        book=False,
+    )
+
+
+def _asking(to: _Commands) -> None:
+    """What is in a book."""
+    to.add("check", "verify the file and name what is amiss in the book", commands.check_book, dated=True, json=True)
+    what = "what serves and preparations cost, and what serves should be sold at"
+    cost = to.add("cost", what, commands.cost, _MARKS, dated=True, json=True)
+    cost.add_argument("--item", metavar="NAME", help="one serve, preparation or good, with the trail behind its cost")
+    what = "the loss ledger of a preparation, stage by stage"
+    ledger = to.add("ledger", what, commands.ledger, _LEDGER, dated=True, json=True)
+    ledger.add_argument("preparation", metavar="PREPARATION", help="id or name")
+    which = ledger.add_mutually_exclusive_group()
+    which.add_argument("--times", type=_factor, metavar="K", help="a batch K times the size; fixed parts stay fixed")
+    which.add_argument("--batch", metavar="ID", help="a batch as it was made, by its log")
+    what = "what serves and preparations contain, may contain, or nobody stated"
+    more = "Through every preparation, with the good, the label and the person behind it."
+    allergens = to.add("allergens", what, commands.allergens, more, dated=True, json=True)
+    allergens.add_argument("--item", metavar="NAME", help="one serve, preparation or good, with every reason")
+    what = "write the workbook with live formulas and the PDFs: menu cost card, spec cards, batch sheets, allergens"
+    report = to.add("report", what, commands.report, dated=True)
+    report.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    report.add_argument("--batch", metavar="PREPARATION", help="which preparation gets the batch sheet (every one)")
+
+
+def _changing(to: _Commands) -> None:
+    """Steps, and taking them back."""
+    quote = to.add("quote", "put a supplier's price for a good, from a day on", commands.quote, _QUOTE, dated=True)
     quote.add_argument("good", metavar="GOOD", help="id or name")
     quote.add_argument("price", metavar="PRICE", help="money for one pack")
     quote.add_argument("--pack", metavar="AMOUNT", help='what one pack holds, for example "0.7 l"')
     quote.add_argument("--supplier", metavar="ID", help="who asks it")
     quote.add_argument("--tax", choices=("ex", "inc", "unknown"), help="tax left out, in it, or not known")
     quote.add_argument("--tax-rate", metavar="RATE", help="tax as a fraction, 0.19 is 19 %%")
-    quote.set_defaults(run=commands.quote)
-
-    history = as_json(add("history", "who changed what and when; undo and redo, also after a restart"))
-    act = history.add_mutually_exclusive_group()
+    what = "who changed what and when; undo and redo, also after a restart"
+    act = to.add("history", what, commands.history, json=True).add_mutually_exclusive_group()
     act.add_argument("--undo", action="store_true", help="take the last step back")
     act.add_argument("--redo", action="store_true", help="bring it back")
-    history.set_defaults(run=commands.history)
-
-    report = dated(add("report", "write the workbook with live formulas, the menu cost card and a batch sheet"))
-    report.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
-    report.add_argument("--batch", metavar="PREPARATION", help="which preparation gets the batch sheet (every one)")
-    report.set_defaults(run=commands.report)
-    form = add("form", "how a book is written by hand: fields, kinds of stage, facts, readings, units", book=False)
-    form.set_defaults(run=commands.form)
-    return top
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -144,7 +196,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         sys.stderr.close()  # the reader of our output has gone: nothing to tell anybody
         return 0
-    except (BadForm, FileFault, Conflict, NothingToUndo, BadJournal, commands.Mistake, OSError, ValueError) as error:
+    except (BadForm, FileFault, Conflict, NothingToUndo, BadJournal, Mistake, OSError, ValueError) as error:
         print(f"stillroom: {' '.join(str(error).split())}", file=sys.stderr)
         return 2
     except Exception:  # noqa: BLE001  the last door: a fault of ours must not pass for "problems found"

@@ -31,11 +31,14 @@ STAGE_WORDS: Mapping[str, str] = {
     "acidify": "acidify",
     "build": "build",
     "carbonate": "carbonate",
+    "wash": "wash with fat or milk",
     "proof": "proof down",
     "roast": "roast",
     "reduce": "reduce",
     "dehydrate": "dehydrate",
+    "ferment": "ferment",
     "infuse": "infuse and strain",
+    "rinse": "rinse the marc",
     "strain": "strain",
     "press": "press",
     "juice": "juice",
@@ -46,6 +49,7 @@ FIGURE_WORDS: Mapping[str, str] = {
     "out.mass": "the weight that goes on",
     "out.volume": "the volume that goes on",
     "out.abv": "the strength of what goes on",
+    "out.brix": "the Brix of what goes on",
     "left.mass": "the weight of what leaves",
     "left.abv": "the strength of what leaves",
     "makes.mass": "makes",
@@ -59,6 +63,14 @@ FIGURE_WORDS: Mapping[str, str] = {
     "pot_abv": "strength of the pot",
     "pot_t": "temperature of the pot",
     "co2": "CO2 dissolved",
+    "holdup": "left in the vessel a run",
+    "coolant": "coolant",
+    "vent": "gas drawn through",
+    "exchange": "juice of the solids that mixed",
+    "t": "temperature",
+    "headspace": "gas room above the liquid",
+    "foam": "gas lost as foam",
+    "given_off": "gas given off",
 }
 STREAM_WORDS: Mapping[str, str] = {
     "on": "goes on",
@@ -66,34 +78,44 @@ STREAM_WORDS: Mapping[str, str] = {
     "water": "water, computed",
     "film": "film and vent",
 }
-KEY_WORDS: Mapping[str, str] = {"ethanol": "alcohol", "solubles": "dissolved solids", "mass": "weight"}
-NOTE_WORDS: Mapping[str, tuple[str, str]] = {
-    "t_start": ("the pot boils from", "C"),
-    "t_end": ("to", "C"),
+MAKEUP_WORDS: Mapping[str, str] = {
+    "abv": "strength",
+    "sugar": "sugar",
+    "brix": "Brix",
+    "water": "water",
+    "solubles": "dissolved solids",
+    "ethanol": "alcohol",
+    "acid": "acid, as citric",
+    "so2": "SO2",
 }
-"""What a mechanism notes beside its streams, with the unit."""
-
+"""What a good is made of."""
+KEY_WORDS: Mapping[str, str] = {"ethanol": "alcohol", "solubles": "dissolved solids", "mass": "weight"}
 _SENTENCES: Mapping[str, str] = {
     "ambiguous-ounce": '{source}"{text}": an oz may be a US or an imperial fluid ounce or a weight; write "us fl oz", '
     '"imp fl oz" or "oz av", or set oz in the house\'s measures',
     "alcohol-may-leave": "alcohol leaves with the steam and this edition does not know how much; all of it is kept in "
     "the figures, so measure the strength",
-    "amount-missing": "{source} has no amount; only a proof works out its own water, so write how much goes in",
+    "amount-missing": "{source} has no amount; only a proof works out its own water and a carbonation its own gas, "
+    "so write how much goes in",
     "bad-id": "an id must be text without a slash, of 1 to 200 characters",
     "bad-makeup": "the makeup cannot be: {why}",
     "bad-measure": 'the house measure {name} is "{text}"; it must be a volume, a weight or pieces',
     "blank-name": "it has no name",
     "diluent-too-sweet": "{figure} is {value} Bx and what it is let down with has {least} Bx; use something thinner",
     "facts-compete": "{names} each say how much goes on; give one of them",
+    "exempt-by-nobody": "{name} is taken away without a name or a reason, so it stays; write who decided (who) and why "
+    "(label)",
     "fact-not-taken": "this kind of stage takes no figure {figure}; it takes {takes}",
     "foreign-currency": "the price is in {currency} and the house counts in {house}; enter a quote in {house}",
+    "free-by-nobody": "{name} is called free and nobody stands for it; write who read it or on which label",
     "gain": "the batch uses as much of itself as it makes (gain {gain}): {loop}; use less of it, or make more",
     "half-energy": "energy and power belong together: name the energy good and the power, or neither",
     "id-clash": "the same id is also {other}; give one of them another id",
     "layer-mismatch": "it is bought by the {base} but counts as {layer}; set its layer to energy, machine or labour",
     "less-out-than-in": "{figure} is {value}, less than the {least} that went in; something left before it was "
     "weighed: enter a stage for that, or correct the reading",
-    "lighter-than-dry-solids": "{figure} is {value} kg, lighter than the {least} kg of dry solids in it; "
+    "lighter-than-dry-solids": "{figure} is {value} kg, lighter than the {least} kg of solids (and juice that never "
+    "mixed) in it; "
     "correct the weighing or the composition",
     "loop": "these preparations need one another: {loop}; break the loop",
     "makes-nothing": "nothing is left at the end",
@@ -106,6 +128,8 @@ _SENTENCES: Mapping[str, str] = {
     "more-than-can-be": "{figure} is {value} kg where {most} kg is the most there can be with the other weighing; "
     "one of the two is wrong",
     "more-than-liquid": "{figure} asks for {value} kg of liquid and there are only {most} kg; check the yield",
+    "more-sugar-than-in": "{figure} asks for {value} kg of sugar to ferment and there are only {most} kg; check the "
+    "reading",
     "more-water-than-in": "{figure} means that {value} kg of water went, and only {most} kg was in it; "
     "check the weight, or the composition",
     "make-not-last": "a make stage whose product cannot be worked out must be the last; put what follows into another "
@@ -114,6 +138,9 @@ _SENTENCES: Mapping[str, str] = {
     "rename it",
     "melt-not-known": "its volume is not known, so neither is the water from ice; the cost stands, the strength does "
     "not",
+    "method-cannot": "{figure} was read by {method}, which cannot work here ({why}); the reading is left out, so "
+    "measure another way",
+    "method-misfit": "{method} does not measure {figure}; the reading is left out, so correct how it was measured",
     "mother-does-not-settle": "the composition of this mother batch does not settle in {rounds} rounds",
     "needs-fact": "the stage needs a figure: give one of {options}",
     "needs-pieces": 'it is counted by the piece, so its version needs "pieces", how many one batch gives',
@@ -132,21 +159,31 @@ _SENTENCES: Mapping[str, str] = {
     "no-terms-yet": "the house's first terms begin on {since}, after {day}; until then there is no net price",
     "no-version": "it has no version, so nothing says how it is made",
     "no-volume": "solids are in it, so its volume is not known; weigh it, or enter a measured density",
+    "not-an-exemption": '{name} is given as "{state}"; an exemption says "free", by whom and why',
     "not-followed": "{source} is costed but its matter is not known, so weights and strengths leave it out",
     "not-followed-made": "{source} is part of it and its makeup is not known, so neither is how much there is; enter "
     "the makeup of {source}, or end with a make stage that says how much it makes",
     "nothing-to-distil": "nothing volatile is in the still",
     "out-of-range": "{figure} of {value} must lie from {low} to {high}",
+    "outside-curve": "the published dilution curve of {technique} does not reach a build of {value} % vol; weigh one "
+    "drink before and after, and enter the ratio",
     "outside-physics": "the figures leave the range the physics is known for: {why}",
     "points-too-fine": "a price point of {value} cannot be paid in {currency}; use steps and endings it has",
     "pieces-not-counted": "pieces are given and it is issued by the {base}; set its base to each, or say how much a "
     "stage makes with the fact makes",
+    "over-charge": "{value} {unit} go in at a time, more than the {most} {unit} that the equipment takes; make more "
+    "runs",
+    "pressure-high": "this needs more than 4 bar above the air's pressure; only a vessel rated for it may hold that",
     "rebate-above-price": "its rebates and charges come to more than the price, so it costs less than nothing",
     "refused-source": "{source} is refused, see there",
     "repeated": "{name} is given twice",
+    "runs-not-counted": "how much goes in is not known, so the runs of the equipment are not counted; enter runs",
     "same-name": "{name} is also the name of {other}; a person cannot tell them apart",
     "same-day": "two versions begin on {day}; keep one",
+    "some-gas-stays": "the gas that stays dissolved after fermenting is not known and counts as given off; no vessel "
+    "may be closed on it unless it is rated for the pressure",
     "still-refuses": "the still cannot do that: {why}",
+    "stronger-than-sugar": "{figure} is {value}, and all the sugar in it gives {most} at most; check the strength read",
     "stronger-than-charge": "{figure} is {value}, above the {most} that is in it; proofing only makes weaker",
     "sweeter-than-charge": "{figure} is {value}, above the {most} that is in it; dilution only makes thinner",
     "time-not-priced": "{figure} is bought by the {base}, and the time of a stage is costed by the {needs}; price it "
@@ -158,13 +195,18 @@ _SENTENCES: Mapping[str, str] = {
     "unexplained-much": "{value} % of what entered is unexplained, more than scales err; weigh again or find the stage "
     "that is missing",
     "two-byproducts": "stage {stage} keeps two by-products; one stream leaves a stage, so keep one",
+    "unknown-allergen": "{name} is not on the list {list}; its names are {names}",
     "unknown-currency": "{value} is not a currency code of ISO 4217",
     "unknown-kind": "{kind} is not a kind of stage",
+    "unknown-list": "{value} is not a list of allergens that ships; there are {lists}",
     "unknown-makeup": "{name} is not part of a makeup; the parts are {takes}",
     "unknown-reading": "{figure} is not a reading; the readings are {takes}",
     "unknown-unit": '{source}"{text}": the unit "{unit}" is not known; use a unit such as ml, cl, l, g, kg, or add it '
     "to the house's measures",
     "unpriced": "no supplier has a price for it on this day, so what contains it costs at least what is shown",
+    "warmth-unknown": '{source}"{text}": how much it grows from that temperature to 20 C is not known without a '
+    "composition; enter the makeup, or weigh it",
+    "weaker-than-charge": "{figure} is {value}, below the {least} that went in; fermenting only makes stronger",
     "within-error": "{figure} is {value} where {most} is the most there can be: within measuring error, taken as that",
     "wrong-dimension": '{figure}{source}"{text}" does not fit here; {needs} is needed',
 }
@@ -192,7 +234,7 @@ def value_text(figure: str, value: float) -> str:
     if dim is None:
         dims = FACT_DIMS.get(name, (Dim.RATIO,))
         dim = dims[0] if len(dims) == 1 or suffix in ("", "mass") else dims[1]
-    if name in ("runs", "spent_ratio"):
+    if name in ("runs", "spent_ratio", "purges"):
         return f"{value:.5g}"
     percent = {Dim.RATIO: "%", Dim.STRENGTH: "% vol", Dim.BRIX: "Bx"}
     return f"{100 * value:.5g} {percent[dim]}" if dim in percent else f"{value:.5g} {dim.value}"
@@ -203,8 +245,25 @@ class _Gaps(dict[str, str]):
         return "" if key in ("source", "text", "base", "figure") else "?"
 
 
+ALLERGEN_WORDS: Mapping[str, str] = {
+    "contains": "contains",
+    "may_contain": "may contain",
+    "not_stated": "not stated",
+    "exempt": "exempted by name",
+    "free": "free",
+}
+WHY_WORDS: Mapping[str, str] = {
+    "solids-in-it": "there are solids in it",
+    "sweetened": "sugar in it makes the reading too low",
+    "alcohol-in-it": "alcohol reads as sugar",
+    "gas-in-it": "gas in it lifts the reading",
+    "not-bought": "a label says nothing of what the house made",
+}
+"""Why a method cannot read a liquid; codes of ``costing.ledger.measuring``."""
 _NUMBERS = frozenset({"value", "most", "least", "low", "high", "gain", "sum"})
-_IN_THE_FIGURES_UNIT = frozenset({"out-of-range", "stronger-than-charge", "still-refuses"})
+_IN_THE_FIGURES_UNIT = frozenset(
+    {"out-of-range", "stronger-than-charge", "still-refuses", "stronger-than-sugar", "weaker-than-charge"}
+)
 """Codes whose numbers are values of the figure itself; in others they are kilograms, whatever the figure."""
 
 
@@ -225,6 +284,8 @@ def sentence(problem: Problem) -> str:
         return f"{problem.code} {', '.join(f'{k} {v}' for k, v in figures.items())}".strip()
     of = figures.get("figure", "") if problem.code in _IN_THE_FIGURES_UNIT else ""
     figures = {k: _said(of, v) if k in _NUMBERS else v for k, v in figures.items()}
+    if "why" in figures:
+        figures["why"] = WHY_WORDS.get(figures["why"], figures["why"])
     if "figure" in figures:
         figures["figure"] = figure_word(figures["figure"])
     for name in ("source", "figure"):

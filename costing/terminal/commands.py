@@ -1,122 +1,30 @@
 """What each command does. A command takes parsed arguments and returns an exit code: 0 good, 1 problems found."""
 
-import argparse
-import difflib
-import getpass
-import json
 import sys
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from pathlib import Path
 from typing import Any, cast
 
-from costing.book.book import Book, View
+from costing.book.book import View
 from costing.book.change import Step, put
-from costing.book.checks import check
 from costing.book.fact import parse_fact
 from costing.book.history import History
-from costing.book.problem import Problem, problem
-from costing.book.records import Good, Preparation, Quote, Serve
-from costing.ledger import Reckoning, reckon, why
+from costing.book.problem import problem
+from costing.book.records import BatchLog, Quote
+from costing.ledger import Ledger, Reckoning, reckon, why
+from costing.ledger.allergens import Finding, allergens_of, serve_allergens
+from costing.ledger.follow import follow
+from costing.ledger.scale import scaled
 from costing.ledger.unit import Unbridged, amount_in_base
-from costing.paths import sample_book
 from costing.pricing import priced_serves
 from costing.report.words import sentence
-from costing.store import create, export_json, open_store, read_json, write_json
+from costing.store import open_store
 from costing.terminal import jsonform, show
+from costing.terminal.allergenpage import allergens_text, reasons_text
+from costing.terminal.base import Args, Mistake, code_of, day_of, find, print_json, read_view, say, who
 from costing.terminal.formpage import form_text
 from costing.terminal.ledgerpage import ledger_text
-
-Args = argparse.Namespace
-
-
-class Mistake(ValueError):
-    """A call that cannot be: printed as one line, exit 2."""
-
-
-def say(*lines: str) -> None:
-    """Print lines."""
-    for line in lines:
-        print(line)
-
-
-def _who() -> str:
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError):
-        return ""
-
-
-def _day(args: Args) -> date:
-    return args.day or date.today()
-
-
-def _json(document: Any) -> None:
-    json.dump(document, sys.stdout, ensure_ascii=False, indent=1, allow_nan=False)
-    print()
-
-
-def _read(args: Args) -> tuple[View, int]:
-    with open_store(args.book, readonly=True) as store:
-        history = History(store)
-        return history.book.on(_day(args)), history.head
-
-
-def _code(problems: Iterable[Problem]) -> int:
-    return 1 if any(p.level != "note" for p in problems) else 0
-
-
-def find(named: Iterable[tuple[str, str]], wanted: str, what: str) -> str:
-    """The id of what is called ``wanted``, by id or name in any case. Mistake names what comes close, or the ids
-    where a name means two things."""
-    pairs = list(named)
-    fold = wanted.casefold().strip()
-    ids = list(dict.fromkeys(ident for ident, _ in pairs if ident.casefold() == fold))
-    ids = ids or list(dict.fromkeys(ident for ident, name in pairs if name.casefold() == fold))
-    if len(ids) > 1:
-        raise Mistake(f"{len(ids)} things are called {wanted!r}: say which by id, {' or '.join(ids)}")
-    if ids:
-        return ids[0]
-    words = {w: ident for ident, name in pairs for w in (ident.casefold(), name.casefold())}
-    close = dict.fromkeys(words[w] for w in difflib.get_close_matches(fold, words, 3, 0.5))
-    hint = f"; did you mean {' or '.join(close)}?" if close else ""
-    raise Mistake(f"there is no {what} called {wanted!r} on this day{hint}")
-
-
-def new(args: Args) -> int:
-    """Create a book from the plain form or the sample."""
-    source = sample_book() if args.sample else args.source
-    book = read_json(source) if source else Book()
-    with create(args.book, book, code=f"new from {Path(source).name}" if source else "new", who=_who()):
-        pass
-    counts = ", ".join(
-        f"{len(book.all(cls))} {word}"
-        for cls, word in ((Good, "goods"), (Quote, "quotes"), (Preparation, "preparations"), (Serve, "serves"))
-    )
-    problems = check(book)
-    say(f"wrote {args.book}: {counts}")
-    say(*show.problems_text(problems))
-    if not book.records:
-        say("the book is empty: write it in the plain form and use --from, or start with --sample")
-    else:
-        say(f"next: python -m costing cost {args.book}")
-    return _code(problems)
-
-
-def export(args: Args) -> int:
-    """Write the plain form."""
-    with open_store(args.book, readonly=True) as store:
-        book = History(store).book
-    if str(args.target) == "-":
-        sys.stdout.write(export_json(book))
-    elif not args.target.absolute().parent.is_dir():
-        raise Mistake(f"there is no folder {args.target.absolute().parent} to write {args.target.name} into")
-    else:
-        write_json(book, args.target)
-        say(f"wrote {args.target}: {len(book)} records")
-    return 0
 
 
 def check_book(args: Args) -> int:
@@ -124,21 +32,23 @@ def check_book(args: Args) -> int:
     with open_store(args.book, readonly=True) as store:
         store.verify()
         history = History(store)
-        view, head = history.book.on(_day(args)), history.head
+        view, head = history.book.on(day_of(args)), history.head
     reckoning = reckon(view)
     problems = reckoning.problems
     if args.json:
-        _json({**jsonform.head("check", reckoning, head), "problems": [jsonform.problem_json(p) for p in problems]})
+        print_json(
+            {**jsonform.head("check", reckoning, head), "problems": [jsonform.problem_json(p) for p in problems]}
+        )
     else:
         say(*show.problems_text(problems))
         counted = {level: sum(p.level == level for p in problems) for level in ("error", "warning", "note")}
         say(f"{args.book}: the file is sound; " + ", ".join(f"{n} {level}s" for level, n in counted.items()))
-    return _code(problems)
+    return code_of(problems)
 
 
 def cost(args: Args) -> int:
     """What things cost on a day and what serves should be sold at."""
-    view, head = _read(args)
+    view, head = read_view(args)
     reckoning = reckon(view)
     serves = list(priced_serves(reckoning))
     wanted = None
@@ -156,7 +66,7 @@ def cost(args: Args) -> int:
             document["why"] = [
                 jsonform.why_json(r) for c in _carried(reckoning, next(iter(wanted))) for r in why(reckoning, c)
             ]
-        _json(document)
+        print_json(document)
     else:
         say(show.heading(reckoning, head, "cost"), "")
         shown = [s for s in serves if wanted is None or s.serve.id in wanted]
@@ -173,7 +83,7 @@ def cost(args: Args) -> int:
             for carried in _carried(reckoning, next(iter(wanted))):
                 say(show.trail_text(reckoning, carried), "")
         say(*show.problems_text(reckoning.problems))
-    return _code(reckoning.problems)
+    return code_of(reckoning.problems)
 
 
 def _carried(reckoning: Reckoning, ident: str) -> list[Any]:
@@ -183,28 +93,73 @@ def _carried(reckoning: Reckoning, ident: str) -> list[Any]:
 
 
 def ledger(args: Args) -> int:
-    """The loss ledger of a preparation."""
-    view, head = _read(args)
+    """The loss ledger of a preparation: the standard batch, one of another size, or one as it was made."""
+    view, head = read_view(args)
     ident = find(((i, p.name) for i, (p, _) in view.preparations.items()), args.preparation, "preparation")
     reckoning = reckon(view)
     if ident not in reckoning.ledgers:
         loop = [p for p in reckoning.problems if p.code == "loop"]
         raise Mistake(f"{ident} cannot be worked out: " + "; ".join(map(sentence, loop)))
-    found = reckoning.ledgers[ident]
+    found, of = reckoning.ledgers[ident], ""
+    if args.times is not None:
+        found, of = scaled(reckoning, ident, args.times).ledger, f", {args.times} times the size"
+    elif args.batch is not None:
+        found, of = _logged(reckoning, ident, args.batch)
+    elsewhere = ("preparation/", "serve/", "menu/", "batch/")
+    beside = [p for p in reckoning.problems if not p.where.startswith(elsewhere)]
+    problems = tuple(dict.fromkeys((*beside, *found.problems)))
     if args.json:
-        _json(jsonform.ledger_document(reckoning, found, head))
+        print_json(jsonform.ledger_document(reckoning, found, head))
     else:
-        say(show.heading(reckoning, head, f"loss ledger of {view.preparations[ident][0].name}"), "")
+        say(show.heading(reckoning, head, f"loss ledger of {view.preparations[ident][0].name}{of}"), "")
         say(*ledger_text(reckoning, found))
-        say(*show.problems_text(reckoning.problems))
-    return _code(reckoning.problems)
+        say(*show.problems_text(problems))
+    return code_of(problems)
+
+
+def _logged(reckoning: Reckoning, ident: str, batch: str) -> tuple[Ledger, str]:
+    view = reckoning.view
+    logs = {log.id: log for log in view.book.all(BatchLog).values() if log.preparation == ident}
+    if not logs:
+        raise Mistake(f"no batch of {ident} is logged")
+    log = logs[find(((i, i) for i in logs), batch, "batch")]
+    refused = frozenset(p for p, found in reckoning.ledgers.items() if found.refused)
+    made = follow(view, *view.preparations[ident], reckoning.units, log, refused)
+    return made, f", batch {log.id} of {log.day} as it was made ({log.state})"
+
+
+def allergens(args: Args) -> int:
+    """Allergens of serves and preparations, with the reasons of one."""
+    view, head = read_view(args)
+    reckoning = reckon(view)
+    named = [
+        *((i, s.name) for i, (s, _) in view.serves.items()),
+        *((o, show.name_of(view, o)) for o in reckoning.direct),
+        *((g.id, g.name) for g in view.goods.values() if g.layer == "materials"),
+    ]
+    if args.item:
+        wanted = find(named, args.item, "serve, preparation or good")
+        items = {wanted: _findings(reckoning, wanted)}
+    else:
+        items = {i: _findings(reckoning, i) for i, _ in named if i not in view.goods}
+    if args.json:
+        told = {i: jsonform.allergens_json(f) for i, f in items.items()}
+        print_json({**jsonform.head("allergens", reckoning, head), "items": told})
+    else:
+        say(show.heading(reckoning, head, "allergens"), "")
+        say(*(reasons_text if args.item else allergens_text)(reckoning, items))
+    return 0
+
+
+def _findings(reckoning: Reckoning, ident: str) -> tuple[Finding, ...]:
+    return serve_allergens(reckoning, ident) if ident in reckoning.view.serves else allergens_of(reckoning, ident)
 
 
 def quote(args: Args) -> int:
     """Put a supplier's price for a good, as one step that can be undone."""
     with open_store(args.book) as store:
         history = History(store)
-        day = _day(args)
+        day = day_of(args)
         view = history.book.on(day)
         ident = find(((g.id, g.name) for g in view.goods.values()), args.good, "good")
         before = reckon(view)
@@ -216,7 +171,7 @@ def quote(args: Args) -> int:
         except Unbridged as gap:
             raise Mistake(sentence(problem(gap.code, "", source=ident, **gap.detail))) from None
         old = cast("Quote | None", history.book.get("quote", after.id))
-        history.do(Step(text, (put("quote", after, old),)), who=_who())
+        history.do(Step(text, (put("quote", after, old),)), who=who())
         now = reckon(history.book.on(day))
         say(text)
         for serve, (record, _) in view.serves.items():
@@ -298,14 +253,14 @@ def history(args: Args) -> int:
     if args.undo or args.redo:
         with open_store(args.book) as store:
             day_book = History(store)
-            step = day_book.undo(_who()) if args.undo else day_book.redo(_who())
+            step = day_book.undo(who()) if args.undo else day_book.redo(who())
             say(f"{'undone' if args.undo else 'redone'}: {step.text}")
         return 0
     with open_store(args.book, readonly=True) as store:
         day_book = History(store)
         rows = day_book.entries()
         if args.json:
-            _json(jsonform.history_document(rows, day_book.undo_text, day_book.redo_text))
+            print_json(jsonform.history_document(rows, day_book.undo_text, day_book.redo_text))
         else:
             say(show.history_text(rows), "")
             say(f"undo would take back: {day_book.undo_text or 'nothing'}")
@@ -323,7 +278,7 @@ def report(args: Args) -> int:
     """Write the workbook and the PDFs."""
     from costing.report import write_reports  # noqa: PLC0415  openpyxl and reportlab are slow to import
 
-    view, head = _read(args)
+    view, head = read_view(args)
     batch = None
     if args.batch:
         batch = find(((i, p.name) for i, (p, _) in view.preparations.items()), args.batch, "preparation")
@@ -334,7 +289,7 @@ def report(args: Args) -> int:
     for path in write_reports(reckoning, args.out, revision=head, batch=batch, progress=progress):
         say(f"wrote {path}")
     say(*show.problems_text(reckoning.problems))
-    return _code(reckoning.problems)
+    return code_of(reckoning.problems)
 
 
 def _progress(done: int, of: int) -> None:

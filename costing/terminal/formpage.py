@@ -6,6 +6,7 @@ from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 from costing.book.kinds import READING_DIMS, RIVALS, STAGE_KINDS
 from costing.book.levies import Levy, Policy, PricePoints
+from costing.book.methods import METHODS, Method
 from costing.book.records import (
     KINDS,
     AllergenStatement,
@@ -61,7 +62,8 @@ def form_text() -> Iterator[str]:
     for part in INSIDE:
         yield f"  {part.__name__}: {_fields(part)}"
     yield '\nA rate or a target is a number, 0.19 for 19 %; a fact is typed, "19 %". An input\'s amount is null where a'
-    yield "proof works it out. Time costs nothing without a labour good (layer labour) named by the house or the stage."
+    yield "proof works out its water or a carbonation its gas. Time costs nothing without a labour good (layer labour)"
+    yield "named by the house or the stage."
     yield "\nWhat a good's makeup may say:"
     yield "  " + ", ".join(f"{name} in {'%' if dims[0] is Dim.RATIO else dims[0]}" for name, dims in MAKEUP.items())
     yield "\nThe kinds of stage, the facts they take (each also takes runs), and what leaves:"
@@ -73,8 +75,25 @@ def form_text() -> Iterator[str]:
             yield f"  {mechanism}: {', '.join(names)}"
     yield "spent_ratio is the weight of the spent solids over that of the solids put in; yield is over all of it."
     yield "A serve is a build; only build takes dilution, from its technique."
+    yield "\nMethods, with which the how of a fact may begin; what one cannot read on the liquid is left out:"
+    yield "  " + "; ".join(f"{name}{_needs(method)}" for name, method in METHODS.items())
     yield "\nReadings, of what goes on (out) and of what leaves (left): " + ", ".join(READING_DIMS)
     yield "Units: " + ", ".join(sorted(u for u in UNITS if u)) + "; and the house's own measures"
+
+
+def _needs(method: Method) -> str:
+    needs = [
+        word
+        for asked, word in (
+            (method.clear, "no solids in it"),
+            (method.unsweetened, "unsweetened"),
+            (method.sober, "without alcohol"),
+            (method.still, "without gas"),
+            (method.bought, "as bought only"),
+        )
+        if asked
+    ]
+    return f" ({', '.join(needs)})" if needs else ""
 
 
 def _fields(cls: type[Any]) -> str:

@@ -2,20 +2,28 @@
 
 ``cost``: {"stillroom": "cost", "form": "1.0", "house", "currency", "day", "revision", "base": [layers],
 "serves": [...], "preparations": [...], "goods": [...], "problems": [...]}. A serve has "cost" by layer with
-"with_making" and "base", "at_least" and "unpriced", "volume_l", "abv", "price" and "suggestion" (null where there is
-none), "assumed_share". A preparation has "made" base units a batch, "cost" per base unit, "abv", "lost" money a batch.
+"with_making" and "base", "at_least" and "unpriced", "volume_l", "abv", "balance" (litres, abv, ethanol_g, drinks,
+sugar_g_l, acid_g_l, so2_mg_l, co2_g_l; null where the volume is not known), "price" and "suggestion" (null where
+there is none), "assumed_share". A preparation has "made" base units a batch, "cost" per base unit, "abv", "lost" money
+a batch.
 ``ledger``: {"stillroom": "ledger", ..., "lines": [{"stage", "kind", "in": [...], "out": [...], "key", "share_lost",
-"money", "of_this_lost", "stood_on", "deviations"}], "outputs": [...], "problems": [...]}. Masses in kg, volumes in
-litres at 20 C, strengths as fractions. ``history``: {"stillroom": "history", "entries": [...]}.
+"money", "of_this_lost", "stood_on", "deviations", "runs"}], "outputs": [...], "problems": [...]}. Masses in kg,
+volumes in litres at 20 C, strengths as fractions.
+``allergens``: {"stillroom": "allergens", ..., "items": {id: [{"code", "name", "state", "reasons"}]}}.
+``history``: {"stillroom": "history", "entries": [...]}.
 """
 
+import dataclasses
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
 from costing.book.history import Row
 from costing.book.problem import Problem
-from costing.book.records import LAYERS
+from costing.book.records import LAYERS, House
 from costing.ledger import Cost, Ledger, Line, Matter, Reason, Reckoning, Stream
+from costing.ledger.allergens import Finding
+from costing.ledger.balance import Balance, balance_of
 from costing.pricing import Candidate, PricedServe, Suggestion
 from costing.report.words import sentence
 
@@ -45,7 +53,7 @@ def cost_document(reckoning: Reckoning, serves: list[PricedServe], wanted: set[s
 
     return {
         **head("cost", reckoning, revision),
-        "serves": [_serve(s) for s in serves if take(s.serve.id)],
+        "serves": [_serve(s, reckoning.view.book.house) for s in serves if take(s.serve.id)],
         "preparations": [
             {"id": ident, "name": reckoning.view.preparations[ident][0].name, **_preparation(reckoning, ledger)}
             for ident, ledger in reckoning.ledgers.items()
@@ -65,7 +73,34 @@ def _open_end(cost: Cost) -> Json:
     return {"at_least": not cost.complete, "unpriced": sorted(cost.unpriced)}
 
 
-def _serve(priced: PricedServe) -> Json:
+def _balance(balance: Balance | None) -> Json | None:
+    return None if balance is None else dataclasses.asdict(balance)
+
+
+def allergens_json(findings: Iterable[Finding]) -> list[Json]:
+    """Allergens of one item, each with all its reasons."""
+    return [
+        {
+            "code": f.name,
+            "name": f.says,
+            "state": f.state,
+            "reasons": [
+                {
+                    "state": r.state,
+                    "source": r.source,
+                    "path": list(r.path),
+                    "who": r.statement.who if r.statement else "",
+                    "label": r.statement.label if r.statement else "",
+                }
+                for r in f.reasons
+                if r.state != "free"
+            ],
+        }
+        for f in findings
+    ]
+
+
+def _serve(priced: PricedServe, house: House | None) -> Json:
     on = priced.line.on.matter if priced.line else None
     volume = on.volume() if on else None
     return {
@@ -78,6 +113,7 @@ def _serve(priced: PricedServe) -> Json:
         "volume_l": volume,
         "abv": on.abv if on else None,
         "solubles_g_per_l": 1000.0 * on.solubles / volume if on and volume else None,
+        "balance": _balance(balance_of(priced.line, house)) if priced.line else None,
         "price": _candidate(priced.price, priced.line is not None, priced.cost.complete),
         "suggestion": _suggestion(priced.suggestion),
         "on_target": priced.on_target,
@@ -124,8 +160,8 @@ def _preparation(reckoning: Reckoning, ledger: Ledger) -> Json:
                 "base": output.unit.base,
                 "made": output.made,
                 "own_use": output.own_use,
-                "cost": cost_json(reckoning.costs[output.id]),
-                **_open_end(reckoning.costs[output.id]),
+                "cost": cost_json(reckoning.money(output.direct.row)),
+                **_open_end(reckoning.money(output.direct.row)),
                 **_matter(output.unit.matter * output.made if output.unit.matter else None),
                 "lost": reckoning.lost_money(output.direct) * output.made,
                 "assumed_share": reckoning.assumed_share(output.direct),
@@ -204,6 +240,7 @@ def _line(reckoning: Reckoning, line: Line) -> Json:
             for d in line.deviations
         ],
         "notes": dict(line.notes),
+        "runs": line.runs,
     }
 
 

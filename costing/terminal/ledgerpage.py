@@ -6,11 +6,11 @@ from costing.book.book import View
 from costing.book.records import LAYERS
 from costing.ledger import Ledger, Line, Reckoning, Stream
 from costing.report.cautions import caution, cautions_for
+from costing.report.phrases import notes_line
 from costing.report.stages import PURE_ALCOHOL
 from costing.report.words import (
     FATE_WORDS,
     KEY_WORDS,
-    NOTE_WORDS,
     STAGE_WORDS,
     STREAM_WORDS,
     figure_text,
@@ -20,12 +20,12 @@ from costing.report.words import (
 from costing.terminal.show import DASH, currency_of, figure, money, name_of, percent
 from costing.terminal.table import table
 
-HAZARDS = frozenset({"distil", "vapour", "vacuum", "pressure"})
+HAZARDS = frozenset({"distil", "vapour", "vacuum", "pressure", "ferment"})
 """Cautions that a loss ledger on the terminal ends with; the reports print all of them."""
 
 
 def ledger_text(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
-    """The loss ledger, stage by stage."""
+    """The loss ledger, stage by stage: of the standard batch, of one of another size, or of one as it was made."""
     view, currency = reckoning.view, currency_of(reckoning)
     head = ("stream", "kg", "litres", "alcohol L", "solids kg", "money", "of this, lost")
     for number, line in enumerate(ledger.lines, 1):
@@ -81,9 +81,10 @@ def _remarks(reckoning: Reckoning, line: Line) -> Iterator[str]:
     if line.stood_on:
         parts = (f"{figure_text(n, v)} ({mark})" for n, v, mark in line.stood_on)
         yield "   stands on: " + ", ".join(parts)
-    if line.notes:
-        words = ((*NOTE_WORDS[n], v) for n, v in line.notes if n in NOTE_WORDS)
-        yield "   computed: " + " ".join(f"{word} {v:.1f} {unit}".strip() for word, unit, v in words)
+    if said := notes_line(line.notes):
+        yield f"   computed: {said}"
+    if line.runs > 1.0:
+        yield f"   made in {line.runs:g} runs"
     for d in line.deviations:
         if d.predicted is not None and d.by is not None:
             measured, predicted = figure_text(d.reading, d.measured), value_text(d.reading, d.predicted)
@@ -94,7 +95,7 @@ def _remarks(reckoning: Reckoning, line: Line) -> Iterator[str]:
 def _outputs(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
     currency, view = currency_of(reckoning), reckoning.view
     for output in ledger.outputs.values():
-        cost = reckoning.costs[output.id]
+        cost = reckoning.money(output.direct.row)
         parts = ", ".join(
             f"{layer_word(layer)} {money(c, currency, 2)}" for layer, c in zip(LAYERS, cost.columns, strict=True) if c
         )

@@ -12,6 +12,7 @@ from costing.book.records import (
     Quote,
 )
 from costing.ledger import Cost, Reckoning, why
+from costing.ledger.balance import Balance, balance_of
 from costing.ledger.rows import Carried
 from costing.pricing import Candidate, PricedServe, split
 from costing.report.words import (
@@ -128,6 +129,9 @@ def serve_detail(reckoning: Reckoning, priced: PricedServe) -> Iterator[str]:
         yield f"   no price today for {', '.join(name_of(reckoning.view, g) for g in sorted(cost.unpriced))}"
     if priced.assumed_share:
         yield f"   {percent(priced.assumed_share, 0)} of this cost rests on assumed figures"
+    balance = balance_of(priced.line, reckoning.view.book.house) if priced.line else None
+    if balance is not None:
+        yield f"   {balance_text(balance)}"
     if priced.price and terms:
         parts = split(priced.price.all_in, terms.levies)
         amounts = parts_shown([float(parts.bare), *(float(amount) for _, amount in parts.parts)], currency)
@@ -149,6 +153,17 @@ def serve_detail(reckoning: Reckoning, priced: PricedServe) -> Iterator[str]:
             f"   going from {money(priced.price.all_in, currency)} to {money(s.at.all_in, currency)} earns the same"
             f" if {percent(abs(priced.move_volume))} {'fewer' if priced.move_volume < 0 else 'more'} are sold"
         )
+
+
+def balance_text(b: Balance) -> str:
+    """What a drink is, in one line: volume, strength, standard drinks, sugar, acid; SO2 and gas where there is any."""
+    parts = [f"{1000 * b.litres:.0f} ml", f"{100 * b.abv:.1f} % vol, {b.ethanol_g:.1f} g of alcohol"]
+    if b.drinks is not None and b.ethanol_g:
+        parts.append(f"about {b.drinks:.1f} standard drinks")
+    parts += [f"sugar {b.sugar_g_l:.0f} g/l", f"acid {b.acid_g_l:.1f} g/l"]
+    parts += [f"SO2 up to {b.so2_mg_l:.0f} mg/l"] if b.so2_mg_l else []
+    parts += [f"CO2 {b.co2_g_l:.1f} g/l"] if b.co2_g_l else []
+    return "; ".join(parts)
 
 
 def _target(priced: PricedServe, currency: str) -> str:
