@@ -7,13 +7,14 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, get_args
 
 from costing.book.fact import parse_fact
 from costing.book.history import BadJournal, Conflict, NothingToUndo
 from costing.book.plain import BadForm
+from costing.book.records import GoodKind
 from costing.store import FileFault
-from costing.terminal import commands, making
+from costing.terminal import adding, commands, dayscommand, making
 from costing.terminal.base import Mistake
 
 OUR_FAULT = 70
@@ -45,6 +46,13 @@ an amount in it may be written as you would type it: "45 ml", or "~45 ml" where 
 
 _LEDGER = """What went in, what went on, what was meant to leave and what was lost, in kg, litres, litres of pure
 alcohol and money. "Of this, lost" is a memo, part of the money beside it."""
+
+_ADD_GOOD = """The kind and the shipped tables bring strength, composition, density and the weight of a piece, marked
+assumed. Allergens are never brought: they stay not stated until somebody enters what the label says."""
+
+_PASTE = """A line without an amount above others is the name of a drink. Without --accept it only says what was
+understood: names are matched exactly, or as the one thing that holds the words; what is merely alike is suggested,
+never taken."""
 
 _QUOTE = """Pack, supplier and tax are taken over from the present quote unless you give them.
 A quote of the same supplier and day is replaced; older ones stay as history."""
@@ -163,6 +171,10 @@ def _asking(to: _Commands) -> None:
     more = "Through every preparation, with the good, the label and the person behind it."
     allergens = to.add("allergens", what, commands.allergens, more, dated=True, json=True)
     allergens.add_argument("--item", metavar="NAME", help="one serve, preparation or good, with every reason")
+    days = to.add("days", "a cost from day to day, and what moved it", dayscommand.days, json=True)
+    dayscommand.days_arguments(days, _day)
+    two = to.add("compare", "two batches or drinks side by side, stage by stage", dayscommand.compare_two, json=True)
+    dayscommand.compare_arguments(two, _day, _factor)
     what = "write the workbook with live formulas and the PDFs: menu cost card, spec cards, batch sheets, allergens"
     report = to.add("report", what, commands.report, dated=True)
     report.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
@@ -178,10 +190,42 @@ def _changing(to: _Commands) -> None:
     quote.add_argument("--supplier", metavar="ID", help="who asks it")
     quote.add_argument("--tax", choices=("ex", "inc", "unknown"), help="tax left out, in it, or not known")
     quote.add_argument("--tax-rate", metavar="RATE", help="tax as a fraction, 0.19 is 19 %%")
+    _adding(to)
     what = "who changed what and when; undo and redo, also after a restart"
     act = to.add("history", what, commands.history, json=True).add_mutually_exclusive_group()
     act.add_argument("--undo", action="store_true", help="take the last step back")
     act.add_argument("--redo", action="store_true", help="bring it back")
+
+
+def _adding(to: _Commands) -> None:
+    """The small ways in."""
+    good = to.add("add-good", "a new good with its pack and price", adding.good, _ADD_GOOD, dated=True)
+    good.add_argument("name", metavar="NAME")
+    good.add_argument(
+        "--kind", required=True, choices=get_args(GoodKind), metavar="KIND", help=", ".join(get_args(GoodKind))
+    )
+    good.add_argument("--pack", required=True, metavar="PACK", help='what one pack holds: "0.7 l" or "6 x 0.7 l"')
+    good.add_argument("--price", required=True, metavar="PRICE", help="money for the pack")
+    good.add_argument("--supplier", required=True, metavar="NAME", help="who sells it; a new name is a new supplier")
+    what = "a new preparation in three lines: what goes in, what it makes, minutes"
+    made = to.add("add-preparation", what, adding.preparation, dated=True)
+    made.add_argument("name", metavar="NAME")
+    made.add_argument("--takes", required=True, action="append", metavar="LINE", help='"1 kg white sugar"; once a line')
+    made.add_argument("--makes", required=True, metavar="AMOUNT", help='what a batch gives: "1.6 l" or "40 each"')
+    made.add_argument("--minutes", default="", metavar="TIME", help="hands at work")
+    for name, what, run in (
+        ("add-juice", "the juice of a fruit as a preparation, by the usual yield", adding.juice),
+        ("add-twist", "the twists of a fruit as a preparation, counted", adding.twist),
+    ):
+        to.add(name, what, run, dated=True).add_argument("good", metavar="GOOD", help="id or name")
+    paste = to.add(
+        "paste", "drinks as pasted text, one component a line, as new serves", adding.paste, _PASTE, dated=True
+    )
+    paste.add_argument("source", metavar="FILE", help="a text file, or - for the keyboard")
+    paste.add_argument("--accept", action="store_true", help="add what is decided, as one step")
+    paste.add_argument("--technique", default="", metavar="ID", help="how they are chilled")
+    paste.add_argument("--glass", default="", metavar="ID", help="what they are served in")
+    paste.add_argument("--total", metavar="AMOUNT", help="the whole drink, where a recipe is in parts")
 
 
 def main(argv: Sequence[str] | None = None) -> int:

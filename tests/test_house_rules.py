@@ -12,7 +12,11 @@ import pytest
 
 from costing.__main__ import main, parser
 from costing.book.kinds import FACT_DIMS, STAGE_KINDS
-from costing.report.words import CODES, STAGE_WORDS
+from costing.report.words import CODES, DOUBT_WORDS, REASON_WORDS, STAGE_WORDS
+from costing.supply.build import PROBLEMS
+from costing.supply.lines import LINE_DOUBTS
+from costing.supply.measure import DOUBTS
+from costing.supply.recipe import RECIPE_DOUBTS
 
 ROOT = Path(__file__).parent.parent
 CODE = re.compile(r'(?:problem|Impossible|Unbridged)\(\s*f?"([a-z{}-]+)"')
@@ -27,7 +31,8 @@ def test_import_contracts_are_kept() -> None:
 
 
 def test_every_problem_code_has_a_sentence_and_every_sentence_a_code() -> None:
-    text = "".join(f.read_text("utf-8") for part in ("book", "ledger") for f in (ROOT / "costing" / part).rglob("*.py"))
+    rooms = [ROOT / "costing" / part for part in ("book", "ledger", "supply")]
+    text = "".join(f.read_text("utf-8") for room in rooms for f in room.rglob("*.py"))
     raised = {c for c in CODE.findall(text) if "{" not in c}
     assert raised - CODES == set()
     spoken = set(re.findall(r'"([a-z]+(?:-[a-z0-9]+)*)"', text)) | {"more-ethanol-than-in", "more-water-than-in"}
@@ -64,3 +69,8 @@ def test_the_readme_shows_what_the_commands_print(tmp_path: Path, monkeypatch: p
     shown = [line for block in re.findall(r"```\n(.*?)```", readme, re.DOTALL) for line in block.splitlines()]
     assert len(shown) > 30
     assert [line for line in shown if line not in printed.getvalue().splitlines()] == []
+
+
+def test_every_doubt_about_a_paste_has_words() -> None:
+    assert DOUBT_WORDS.keys() | REASON_WORDS.keys() >= DOUBTS | LINE_DOUBTS | RECIPE_DOUBTS
+    assert CODES | {"missing"} >= PROBLEMS

@@ -1,6 +1,6 @@
 """The Book: every record of one house, immutable; and the View of it that holds on one day."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -30,6 +30,7 @@ from costing.book.records import (
 from costing.book.units import UNITS, Dim, UnitDef, lookup
 
 R = TypeVar("R")
+T = TypeVar("T")
 HOUSE: Key = ("house", "house")
 
 
@@ -85,6 +86,16 @@ class Book:
         for (kind, ident), record in sorted(self._records.items(), key=lambda item: item[0]):
             out.setdefault(kind, {})[ident] = record
         return out
+
+    def once(self, work: "Callable[[Book], T]") -> T:
+        """``work(self)``, done once and remembered: a Book never changes."""
+        if work not in self._known:
+            self._known[work] = work(self)
+        return cast(T, self._known[work])
+
+    @cached_property
+    def _known(self) -> dict[Any, Any]:
+        return {}
 
     @property
     def house(self) -> House | None:

@@ -296,7 +296,11 @@ CHECKS: tuple[Check, ...] = (house, ids, names, goods, quotes, equipment, prepar
 
 
 def check(book: Book) -> tuple[Problem, ...]:
-    """Every Problem that CHECKS find, in order."""
+    """Every Problem that CHECKS find, in order; looked for once in a Book."""
+    return book.once(_check)
+
+
+def _check(book: Book) -> tuple[Problem, ...]:
     return tuple(p for rule in CHECKS for p in rule(book))
 
 

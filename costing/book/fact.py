@@ -18,7 +18,7 @@ _VULGAR = {
     "⅝": "5/8",
     "⅞": "7/8",
 }
-_NUMBER = re.compile(
+NUMBER = re.compile(
     r"(?P<whole>[0-9]+) +(?P<top>[0-9]+)/(?P<under>[0-9]+)|(?P<top2>[0-9]+)/(?P<under2>[0-9]+)"
     r"|(?P<plain>-?(?:[0-9]+(?:[.,][0-9]+)?|\.[0-9]+))"
 )
@@ -105,20 +105,21 @@ def _temperature(work: str, text: str) -> tuple[str, Decimal | None]:
 
 def _amount(work: str, text: str) -> tuple[Decimal, str]:
     """(value, unit as written) of one number with its unit."""
-    found = _NUMBER.match(work)
+    found = NUMBER.match(work)
     if not found:
         raise ValueError(f'{text!r} is not an amount: write a number and a unit, for example "45 ml"')
     rest = work[found.end() :]
     if rest[:1] in {".", ",", "/", "-"} or (rest[:1].isdigit()):
         raise ValueError(f"{text!r}: {work[: found.end() + 2]!r} can be read in more than one way")
-    value = _value(found, text)
+    value = value_of(found, text)
     unit = " ".join(rest.split())
     if len(unit) > 40 or any(ch.isdigit() for ch in _UNITS_WITH_DIGITS.sub("", unit.lower())):
         raise ValueError(f"{text!r}: {unit!r} is not a unit")
     return value, unit
 
 
-def _value(found: re.Match[str], text: str) -> Decimal:
+def value_of(found: re.Match[str], text: str) -> Decimal:
+    """The number that ``NUMBER`` found in ``text``. ValueError for a comma before three digits and for n/0."""
     plain = found["plain"]
     if plain is not None:
         if "," in plain:

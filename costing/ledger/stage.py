@@ -326,31 +326,36 @@ def _take(
     ins: list[Stream] = []
     if running.mass > 0.0 or carried.row:
         ins.append(Stream("running", running, "in", "", carried.row))
+    taken: dict[str, float] = {}
+    lost: dict[str, float] = {}
+    guessed: dict[str, float] = {}
+
+    def take(source: str, amount: float, spilled: float = 0.0, assumed: float = 0.0) -> None:
+        for row, part in ((taken, amount), (lost, spilled), (guessed, assumed)):
+            if part or row is taken:
+                row[source] = row.get(source, 0.0) + part
+
     for a in added:
         bought = a.amount + a.spilled
-        matter = NOTHING if a.matter is None else a.matter * a.amount + a.matter * a.spilled
+        matter = NOTHING if a.matter is None else a.matter * bought
         ins.append(Stream(a.source, matter, "in", a.source, {a.source: bought}))
-        carried = carried.take(
-            {a.source: bought},
-            {a.source: a.spilled} if a.spilled else {},
-            {a.source: a.assumed} if a.assumed else {},
-        )
+        take(a.source, bought, a.spilled, a.assumed)
     if parted.diluent > 0.0:
         matter, row = Matter(water=parted.diluent), EMPTY
         if diluent is not None:
             per_base = shelf.units[diluent.source].matter or Matter(water=1.0)
             row = {diluent.source: parted.diluent / per_base.mass}
             matter = per_base * row[diluent.source]
+            take(diluent.source, row[diluent.source])
         ins.append(Stream("computed" if diluent else "water", matter, "in", diluent.source if diluent else "", row))
-        carried = carried.take(row)
     try:
         hours = shelf.hours(stage, runs.number, runs.mark)
     except Impossible as error:
         raise Refused([impossible(error, where)]) from None
     for source, mark, amount in hours:
         ins.append(Stream(source, NOTHING, "in", source, {source: amount}))
-        carried = carried.take({source: amount}, {}, {source: amount} if mark == "assumed" else {})
-    return carried, tuple(ins)
+        take(source, amount, 0.0, amount if mark == "assumed" else 0.0)
+    return carried.take(taken, lost, guessed), tuple(ins)
 
 
 def _predicted(parted: Parted, reading: str) -> float | None:

@@ -117,6 +117,7 @@ _SENTENCES: Mapping[str, str] = {
     "lighter-than-dry-solids": "{figure} is {value} kg, lighter than the {least} kg of solids (and juice that never "
     "mixed) in it; "
     "correct the weighing or the composition",
+    "line-undecided": "what one of the lines means is not decided",
     "loop": "these preparations need one another: {loop}; break the loop",
     "makes-nothing": "nothing is left at the end",
     "makeup-sum": "the shares of the makeup add up to {sum} %, more than 100 %",
@@ -142,6 +143,7 @@ _SENTENCES: Mapping[str, str] = {
     "measure another way",
     "method-misfit": "{method} does not measure {figure}; the reading is left out, so correct how it was measured",
     "mother-does-not-settle": "the composition of this mother batch does not settle in {rounds} rounds",
+    "name-taken": "there is already something called {name}; give another name",
     "needs-fact": "the stage needs a figure: give one of {options}",
     "needs-pieces": 'it is counted by the piece, so its version needs "pieces", how many one batch gives',
     "no-density": '{source}"{text}" cannot become {base} without a density; enter the density of the good, or '
@@ -163,6 +165,8 @@ _SENTENCES: Mapping[str, str] = {
     "not-followed": "{source} is costed but its matter is not known, so weights and strengths leave it out",
     "not-followed-made": "{source} is part of it and its makeup is not known, so neither is how much there is; enter "
     "the makeup of {source}, or end with a make stage that says how much it makes",
+    "no-title": "it has no name: put one above the lines",
+    "nothing-decided": "none of the lines is decided, so there is nothing to add",
     "nothing-to-distil": "nothing volatile is in the still",
     "out-of-range": "{figure} of {value} must lie from {low} to {high}",
     "outside-curve": "the published dilution curve of {technique} does not reach a build of {value} % vol; weigh one "
@@ -210,6 +214,60 @@ _SENTENCES: Mapping[str, str] = {
     "within-error": "{figure} is {value} where {most} is the most there can be: within measuring error, taken as that",
     "wrong-dimension": '{figure}{source}"{text}" does not fit here; {needs} is needed',
 }
+
+
+DOUBT_WORDS: Mapping[str, str] = {
+    "about": "the text says about",
+    "amount-last": "the amount was read from behind the name",
+    "count-or-thousands": "two of them, or thousands",
+    "each-or-part": "a share of a fruit, or a part",
+    "each-or-total": "each, or in all",
+    "house-measure": "the usual size, until the house says its own",
+    "implied-one": "one, because nothing was said",
+    "improper-fraction": "a fraction, or a whole and a fraction",
+    "juice-yield": "how much juice a fruit gives is assumed",
+    "like-only": "nothing is called so, something is like it",
+    "mixed-or-range": "a whole and a fraction, or a range",
+    "no-amount": "no amount",
+    "no-match": "nothing in the book is called so",
+    "no-measure": "this measure has no usual size: set it in the house's measures",
+    "no-name": "an amount of nothing named",
+    "no-title": "no name above it",
+    "not-by-piece": "what one piece of it is is not entered",
+    "partly-named": "the one thing whose name holds these words",
+    "parts": "in parts: say the total",
+    "range-backward": "a range, smaller first",
+    "several-recipes": "more than one drink in it",
+    "share-of-fruit": "what share of the fruit it is is not known: make a preparation of it",
+    "title-or-component": "the first line may be a name or a component",
+    "top-up": "as much as the glass takes: say how much",
+    "two-amounts": "two amounts that differ",
+    "two-names": "two things are called so",
+    "two-numbers": "so many of so much",
+    "unbridged": "needs a density or the weight of a piece",
+    "unreadable": "the amount cannot be read",
+    "which-gallon": "read as a US gallon",
+    "which-ounce": "read as US fluid ounces: set oz in the house's measures",
+    "which-pint": "read as a US pint",
+    "which-quart": "read as a US quart",
+    "zero": "an amount of nothing",
+}
+"""Doubts about what was pasted; codes of ``costing.supply``."""
+REASON_WORDS: Mapping[str, str] = {
+    "heading": "a heading",
+    "instruction": "what to do, not what goes in",
+    "instruction-with-amount": "what to do, though it names an amount",
+}
+
+
+def doubt_word(doubt: str) -> str:
+    """A doubt about a pasted line or drink, in words."""
+    return DOUBT_WORDS.get(doubt, doubt)
+
+
+def reason_word(reason: str) -> str:
+    """Why a pasted line is no component, in words."""
+    return REASON_WORDS.get(reason, reason)
 
 
 def layer_word(layer: str) -> str:

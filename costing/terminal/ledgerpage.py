@@ -65,7 +65,8 @@ def _masses(stream: Stream) -> tuple[str, str, str, str]:
     if m.mass == 0.0:
         return DASH, DASH, DASH, DASH
     pure = m.ethanol * PURE_ALCOHOL
-    return figure(m.mass, 4), figure(m.volume(), 4), figure(pure, 4), figure(m.solubles + m.insolubles, 4)
+    litres = figure(m.volume(), 4) if m.liquid.mass else DASH
+    return figure(m.mass, 4), litres, figure(pure, 4), figure(m.solubles + m.insolubles, 4)
 
 
 def _in_money(reckoning: Reckoning, stream: Stream, currency: str) -> str:
@@ -101,8 +102,9 @@ def _outputs(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
         )
         own = f" ({figure(output.own_use, 4)} of it used by the batch itself)" if output.own_use else ""
         least = "" if cost.complete else "at least "
+        makes = figure(output.made, 0 if output.unit.base == "each" else 5)
         yield (
-            f"Makes {figure(output.made, 5)} {output.unit.base} of {name_of(reckoning.view, output.id)}{own}: "
+            f"Makes {makes} {output.unit.base} of {name_of(reckoning.view, output.id)}{own}: "
             f"{least}{money(cost.making, currency, 2)} a {output.unit.base} ({parts or 'nothing'}); "
             f"{money(reckoning.lost_money(output.direct), currency, 2)} of the materials was lost on the way; "
             f"{percent(reckoning.assumed_share(output.direct), 0)} rests on assumed figures"

@@ -191,7 +191,7 @@ def preparations_text(reckoning: Reckoning) -> str:
             rows.append(
                 (
                     name_of(reckoning.view, output.id),
-                    f"{figure(output.made, 4)} {output.unit.base}",
+                    f"{figure(output.made, 0 if output.unit.base == 'each' else 4)} {output.unit.base}",
                     at_least + money(cost.materials, currency, 2),
                     at_least + money(cost.making, currency, 2),
                     percent(whole.abv if whole else None, 2),
