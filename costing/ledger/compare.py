@@ -11,15 +11,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from costing.book.fact import Fact
-from costing.book.records import BatchLog, Facts, Stage, Version
+from costing.book.records import Facts, Stage, Version
 from costing.book.units import Dim
+from costing.ledger.batches import Batch
 from costing.ledger.costs import NIL, Columns, Cost
-from costing.ledger.follow import follow
 from costing.ledger.lines import Line, Output
 from costing.ledger.order import owner
 from costing.ledger.reckon import Reckoning
 from costing.ledger.rows import Carried, Row, plus
-from costing.ledger.scale import Batch
 from costing.ledger.unit import Unbridged, figure
 from costing.liquor import Liquid
 
@@ -145,18 +144,6 @@ class _Made:
     whole: Mapping[str, Stated]
     output: Output | None
     direct: Carried | None
-
-
-def as_made(reckoning: Reckoning, log: BatchLog) -> Batch:
-    """A batch as it was made, by the recipe of the reckoning's day, with its readings in the recipe's place.
-
-    KeyError for a preparation that is not there on the day.
-    """
-    made, version = reckoning.view.preparations[log.preparation]
-    refused = frozenset(p for p, ledger in reckoning.ledgers.items() if ledger.refused)
-    taken = {s.stage: s.readings for s in log.stages}
-    stages = tuple(replace(s, readings=taken.get(s.id, s.readings)) for s in version.stages)
-    return Batch(replace(version, stages=stages), follow(reckoning.view, made, version, reckoning.units, log, refused))
 
 
 def compare(

@@ -6,14 +6,14 @@ elsewhere hands take longer in proportion and machines do not. What is collected
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
 from costing.book.book import View
 from costing.book.fact import Fact
 from costing.book.records import Input, Stage, Version
+from costing.ledger.batches import Batch, refused_of
 from costing.ledger.follow import follow
-from costing.ledger.lines import Ledger
 from costing.ledger.reckon import Reckoning
 
 GROWS = frozenset({"makes", "to", "spent", "headspace"})
@@ -21,14 +21,6 @@ GROWS = frozenset({"makes", "to", "spent", "headspace"})
 MOST = Decimal(10_000)
 MOST_ROUNDS = 8
 """Runs of a stage follow from its charge, and its charge from the stages before: a few rounds settle all."""
-
-
-@dataclass(frozen=True, slots=True)
-class Batch:
-    """A batch of another size: the version it is made by, and its ledger."""
-
-    version: Version
-    ledger: Ledger
 
 
 def scaled(reckoning: Reckoning, preparation: str, factor: Decimal) -> Batch:
@@ -41,7 +33,7 @@ def scaled(reckoning: Reckoning, preparation: str, factor: Decimal) -> Batch:
     view = reckoning.view
     made, standard = view.preparations[preparation]
     before = {line.stage: line.runs for line in reckoning.ledgers[preparation].lines}
-    refused = frozenset(p for p, ledger in reckoning.ledgers.items() if ledger.refused)
+    refused = refused_of(reckoning)
     runs = {stage: max(1.0, number * float(factor)) for stage, number in before.items()}
     for _ in range(MOST_ROUNDS):
         version = _scale(standard, factor, view, before, runs)

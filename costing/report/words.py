@@ -118,6 +118,8 @@ _SENTENCES: Mapping[str, str] = {
     "mixed) in it; "
     "correct the weighing or the composition",
     "line-undecided": "what one of the lines means is not decided",
+    "log-input": "{source} stands for {count} inputs of the recipe, so the log's amount is left out; name one by its "
+    "id",
     "loop": "these preparations need one another: {loop}; break the loop",
     "makes-nothing": "nothing is left at the end",
     "makeup-sum": "the shares of the makeup add up to {sum} %, more than 100 %",

@@ -11,11 +11,9 @@ from costing.book.change import Step, put
 from costing.book.fact import parse_fact
 from costing.book.history import History
 from costing.book.problem import problem
-from costing.book.records import BatchLog, Quote
-from costing.ledger import Ledger, Reckoning, reckon, why
+from costing.book.records import Quote
+from costing.ledger import Reckoning, reckon, why
 from costing.ledger.allergens import Finding, allergens_of, serve_allergens
-from costing.ledger.follow import follow
-from costing.ledger.scale import scaled
 from costing.ledger.unit import Unbridged, amount_in_base
 from costing.pricing import priced_serves
 from costing.report.words import sentence
@@ -23,6 +21,7 @@ from costing.store import open_store
 from costing.terminal import jsonform, show
 from costing.terminal.allergenpage import allergens_text, reasons_text
 from costing.terminal.base import Args, Mistake, code_of, day_of, find, print_json, read_view, say, who
+from costing.terminal.batchof import batch_of, day_of_batch
 from costing.terminal.formpage import form_text
 from costing.terminal.ledgerpage import ledger_text
 
@@ -96,36 +95,24 @@ def ledger(args: Args) -> int:
     """The loss ledger of a preparation: the standard batch, one of another size, or one as it was made."""
     view, head = read_view(args)
     ident = find(((i, p.name) for i, (p, _) in view.preparations.items()), args.preparation, "preparation")
-    reckoning = reckon(view)
+    made_on = day_of_batch(args, view.book, ident)
+    reckoning = reckon(view if made_on is None else view.book.on(made_on))
     if ident not in reckoning.ledgers:
         loop = [p for p in reckoning.problems if p.code == "loop"]
         raise Mistake(f"{ident} cannot be worked out: " + "; ".join(map(sentence, loop)))
-    found, of = reckoning.ledgers[ident], ""
-    if args.times is not None:
-        found, of = scaled(reckoning, ident, args.times).ledger, f", {args.times} times the size"
-    elif args.batch is not None:
-        found, of = _logged(reckoning, ident, args.batch)
+    batch, of = batch_of(args, reckoning, ident)
+    found = batch.ledger if batch else reckoning.ledgers[ident]
     elsewhere = ("preparation/", "serve/", "menu/", "batch/")
     beside = [p for p in reckoning.problems if not p.where.startswith(elsewhere)]
     problems = tuple(dict.fromkeys((*beside, *found.problems)))
     if args.json:
         print_json(jsonform.ledger_document(reckoning, found, head))
     else:
-        say(show.heading(reckoning, head, f"loss ledger of {view.preparations[ident][0].name}{of}"), "")
+        what = f"loss ledger of {view.preparations[ident][0].name}" + (f", {of}" if of else "")
+        say(show.heading(reckoning, head, what), "")
         say(*ledger_text(reckoning, found))
         say(*show.problems_text(problems))
     return code_of(problems)
-
-
-def _logged(reckoning: Reckoning, ident: str, batch: str) -> tuple[Ledger, str]:
-    view = reckoning.view
-    logs = {log.id: log for log in view.book.all(BatchLog).values() if log.preparation == ident}
-    if not logs:
-        raise Mistake(f"no batch of {ident} is logged")
-    log = logs[find(((i, i) for i in logs), batch, "batch")]
-    refused = frozenset(p for p, found in reckoning.ledgers.items() if found.refused)
-    made = follow(view, *view.preparations[ident], reckoning.units, log, refused)
-    return made, f", batch {log.id} of {log.day} as it was made ({log.state})"
 
 
 def allergens(args: Args) -> int:

@@ -7,15 +7,14 @@ from decimal import Decimal
 
 from costing.book.book import Book
 from costing.book.history import History
-from costing.book.records import BatchLog, Good, Preparation, Serve
+from costing.book.records import Good, Preparation, Serve
 from costing.ledger import Reckoning, reckon
-from costing.ledger.compare import as_made, compare
-from costing.ledger.order import owner
-from costing.ledger.scale import Batch, scaled
+from costing.ledger.compare import compare
 from costing.pricing.days import cost_history
 from costing.pricing.days_part import part_of
 from costing.store import open_store
 from costing.terminal.base import Args, Mistake, code_of, day_of, find, print_json, say
+from costing.terminal.batchof import batch_of
 from costing.terminal.comparepage import Compared, compare_json, compare_page
 from costing.terminal.dayspage import days_json, days_page
 from costing.terminal.show import name_of, problems_text
@@ -80,7 +79,7 @@ def compare_two(args: Args) -> int:
     ident_b = find(_named(b), args.b or ident_a, what)
     if ident_a == ident_b and a is b and args.times is None and args.batch is None:
         raise Mistake(f"{args.a} beside itself: name a second one, another --and-day, --times or --batch")
-    batch, of = _batch(args, b, ident_b)
+    batch, of = batch_of(args, b, ident_b)
     found = Compared(compare(a, ident_a, b, ident_b, batch_b=batch), a, b, of_b=of)
     problems = tuple(dict.fromkeys((*a.problems, *b.problems, *(batch.ledger.problems if batch else ()))))
     if args.json:
@@ -89,22 +88,6 @@ def compare_two(args: Args) -> int:
         say(*compare_page(found, head))
         say(*problems_text(problems))
     return code_of(problems)
-
-
-def _batch(args: Args, reckoning: Reckoning, ident: str) -> tuple[Batch | None, str]:
-    """The batch that stands for B, and what to say of it."""
-    if args.times is None and args.batch is None:
-        return None, ""
-    made = owner(ident)
-    if made not in reckoning.ledgers:
-        raise Mistake(f"{ident} is not a preparation that can be followed: --times and --batch need one")
-    if args.times is not None:
-        return scaled(reckoning, made, args.times), f"{args.times} times the size"
-    logs = {log.id: log for log in reckoning.view.book.all(BatchLog).values() if log.preparation == made}
-    if not logs:
-        raise Mistake(f"no batch of {made} is logged")
-    log = logs[find(((i, i) for i in logs), args.batch, "batch")]
-    return as_made(reckoning, log), f"batch {log.id} of {log.day} as it was made ({log.state})"
 
 
 def _ever(book: Book) -> Iterator[tuple[str, str]]:

@@ -13,7 +13,8 @@ from costing.book import Book, Fact, View, parse_fact
 from costing.book.plain import record_from_plain
 from costing.book.records import BatchLog, LoggedStage
 from costing.ledger import Reckoning, reckon
-from costing.ledger.compare import Comparison, StagePair, as_made, compare
+from costing.ledger.batches import as_made
+from costing.ledger.compare import Comparison, StagePair, compare
 from costing.ledger.scale import scaled
 from tests.ledger.strategies import LARDER, Draw, book_of, books, laws
 

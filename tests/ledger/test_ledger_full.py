@@ -14,6 +14,7 @@ from costing.book.records import (
     Good,
     House,
     Input,
+    LoggedInput,
     LoggedStage,
     Preparation,
     Quote,
@@ -28,6 +29,7 @@ from costing.book.records import (
 )
 from costing.ledger import Ledger, Reckoning, reckon
 from costing.ledger.balance import balance_of
+from costing.ledger.batches import as_made
 from costing.ledger.follow import follow
 from costing.ledger.measuring import offered
 from costing.ledger.scale import scaled
@@ -407,3 +409,23 @@ def test_a_fermentation_that_cannot_be(facts: dict[str, str], code: str) -> None
 def test_fermenting_does_not_make_weaker() -> None:
     _, ledger = run(stage("ferment", {"wine": "1 l"}, facts={"abv": "8 % vol"}))
     assert "weaker-than-charge" in codes(ledger)
+
+
+def test_a_log_says_what_really_went_in() -> None:
+    infused = stage("infuse", {"rum": "1 l", "pine": "0.65 kg"}, facts={"spent": "0.45 kg"})
+    reckoning, _ = run(infused)
+    added = (
+        LoggedInput(input="rum", amount=parse_fact("1.1 l"), lot="r1"),
+        LoggedInput(input="pine", amount=parse_fact("2 l")),
+        LoggedInput(input="gin", amount=parse_fact("1 l")),
+    )
+    logged = LoggedStage(stage="infuse", added=added, readings=(("left.mass", parse_fact("0.5 kg")),))
+    log = BatchLog(id="b", preparation="p", day=DAY, stages=(logged,))
+    batch = as_made(reckoning, log)
+    line = batch.ledger.lines[0]
+    assert line.carried.row["rum"] == pytest.approx(1.1)
+    assert line.carried.row["pine"] == pytest.approx(0.65), "2 l of fruit cannot be weighed: the recipe stands"
+    assert line.total("lost").mass == pytest.approx(0.5)
+    assert {p.code for p in batch.ledger.problems} == {"no-density", "log-input"}
+    assert {p.level for p in batch.ledger.problems} == {"warning"}
+    assert not batch.ledger.refused
