@@ -56,7 +56,7 @@ def price_goods(view: View, units: Mapping[str, Unit]) -> tuple[dict[str, UnitPr
     for good, unit in units.items():
         odd: list[Problem] = []
         for quote in view.offers(good):
-            price = _price(view, quote, unit)
+            price = price_of_quote(view, quote, unit)
             if isinstance(price, UnitPrice):
                 out[good] = price
                 break
@@ -68,7 +68,7 @@ def price_goods(view: View, units: Mapping[str, Unit]) -> tuple[dict[str, UnitPr
     return out, tuple(problems)
 
 
-def _price(view: View, quote: Quote, unit: Unit) -> UnitPrice | Problem:
+def price_of_quote(view: View, quote: Quote, unit: Unit) -> UnitPrice | Problem:
     """The price that a quote makes, or why it makes none."""
     currency = view.book.house.currency if view.book.house else ""
     where = f"quote/{quote.id}"

@@ -1,13 +1,17 @@
 """Every figure that nobody measured, with the place it stands: what a reader may question first."""
 
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 
 from costing.book.book import View
 from costing.book.fact import Fact
-from costing.book.records import Stage
+from costing.book.records import Stage, Technique
 from costing.ledger.reckon import Reckoning
 from costing.report.content import Assumption
 
+PUBLISHED = "by the published curve of drinks that are {}"
+MAKEUP = "makeup."
+"""Before the name of a part of a makeup, which a stage figure may have too."""
 Found = Iterator[tuple[str, str, str, Fact | None]]
 
 
@@ -26,7 +30,8 @@ def _goods(reckoning: Reckoning, goods: frozenset[str], names: Mapping[str, str]
     for good in reckoning.view.goods.values():
         if good.id not in goods:
             continue
-        for figure, fact in (*good.makeup, ("density", good.density), ("one piece", good.piece)):
+        made = tuple((f"{MAKEUP}{name}", fact) for name, fact in good.makeup)
+        for figure, fact in (*made, ("density", good.density), ("one piece", good.piece)):
             yield good.id, names[good.id], figure, fact
         price = reckoning.prices.get(good.id)
         yield good.id, names[good.id], "pack", price.quote.content if price else None
@@ -37,7 +42,8 @@ def _stage(record: str, where: str, stage: Stage, names: Mapping[str, str]) -> F
         source = names.get(item.source, item.source)
         yield record, where, f"amount of {source}", item.amount
         yield record, where, f"spill of {source}", item.spill
-    for figure, fact in (*stage.facts, *stage.readings, ("active time", stage.active), ("passive time", stage.passive)):
+    for figure, fact in (*stage.facts, *stage.readings, ("active time", stage.active), ("passive time", stage.passive),
+                         ("time to set up", stage.setup)):  # fmt: skip
         yield record, where, figure, fact
 
 
@@ -52,6 +58,7 @@ def _preparations(view: View, names: Mapping[str, str]) -> Found:
     for machine in view.equipment.values():
         if machine.id in machines:
             yield machine.id, machine.name, "power", machine.power
+            yield machine.id, machine.name, "most a run takes", machine.charge
 
 
 def _serves(view: View, names: Mapping[str, str]) -> Found:
@@ -62,7 +69,14 @@ def _serves(view: View, names: Mapping[str, str]) -> Found:
         yield serve.id, serve.name, "seconds", version.seconds
     for technique in view.techniques.values():
         if technique.id in techniques:
-            yield technique.id, f"Technique {technique.name}", "dilution", technique.dilution
+            yield technique.id, f"Technique {technique.name}", "dilution", technique.dilution or _curve(technique)
+
+
+def _curve(technique: Technique) -> Fact | None:
+    """What stands in for a technique that nobody weighed: there is no figure of its own to show."""
+    if not technique.like:
+        return None
+    return Fact(text=PUBLISHED.format(technique.like), value=Decimal(0), mark="assumed", note=technique.note)
 
 
 def _house(view: View) -> Found:

@@ -13,13 +13,22 @@ WORDS: Mapping[str, str] = {
     "vacuum": "Glass under vacuum can implode: look for scratches and stars before each run, and work behind a shield.",
     "pressure": "Carbonate only in vessels rated for the pressure, with a relief valve. Carbon dioxide collects low "
     "down: keep the air of the room moving, and follow the code for gas in cellars.",
+    "ferment": "Making alcohol by fermenting needs a licence in many places, and gas under way can burst a closed "
+    "vessel: the local code and licensed practice decide. Only a laboratory says what else has formed.",
     "steep": "Some places restrict infusing or mixing ahead of service: ask what the local code allows.",
-    "allergens": "Allergens are not assessed in this edition. What no label stated stays not stated through every "
-    "preparation and serve, and is never to be read as free.",
+    "allergens": "Allergens are followed through every preparation from what labels and people stated; a kitchen's own "
+    "cross-contact is not in them. Not stated is never to be read as free, and distilling takes nothing away unless a "
+    "named person exempted it. Check the labels of the day and tell guests by what the local code asks.",
     "shelf": "No shelf life is suggested here. How long a preparation keeps is for the house, its records and the "
     "local food code to settle.",
     "service": "Strengths are computed. They help to serve with care; they do not replace judgement at the bar.",
 }
+SHORT: Mapping[str, str] = {
+    "pressure": "Only vessels rated for the pressure.",
+    "allergens": "Not stated is not free: check the label of the day.",
+    "service": "Serve with care; the law of the place comes first.",
+}
+"""The same in few words, for a card."""
 _DRY = frozenset({"roast", "reduce", "dehydrate"})
 
 
@@ -33,6 +42,8 @@ def cautions_for(reckoning: Reckoning, preparation: str | None = None) -> tuple[
         found |= {"distil", "vapour", "vacuum"}
     if "carbonate" in kinds:
         found.add("pressure")
+    if "ferment" in kinds:
+        found |= {"ferment", "pressure"}
     for ident in chosen:
         for line in reckoning.ledgers[ident].lines if ident in reckoning.ledgers else ():
             if line.total("in").ethanol > 0.0:
@@ -40,6 +51,17 @@ def cautions_for(reckoning: Reckoning, preparation: str | None = None) -> tuple[
     if preparation is None:
         found |= {"service"} if any(line.total("in").ethanol > 0.0 for line in reckoning.serves.values()) else set()
         found |= {"pressure"} if any(line.kind == "carbonate" for line in reckoning.serves.values()) else set()
+    return tuple(code for code in WORDS if code in found)
+
+
+def drink_cautions(reckoning: Reckoning, serve: str) -> tuple[str, ...]:
+    """Codes of the cautions for whoever builds one drink."""
+    line = reckoning.serves.get(serve)
+    found = {"allergens"}
+    if line is not None and line.total("in").ethanol > 0.0:
+        found.add("service")
+    if reckoning.view.serves[serve][1].build.kind == "carbonate":
+        found.add("pressure")
     return tuple(code for code in WORDS if code in found)
 
 

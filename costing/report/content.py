@@ -8,14 +8,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from costing.book.fact import Mark
 from costing.book.levies import Levy, PricePoints
 from costing.book.problem import Problem
 from costing.book.records import GoodKind, Layer
 from costing.ledger.costs import Columns
-from costing.ledger.lines import Fate
+from costing.ledger.lines import Fate, Standing
 from costing.pricing.menu import PricedServe
+from costing.report.streams import Stream
+
+if TYPE_CHECKING:
+    from costing.report.allergy import AllergenTable
+    from costing.report.cards import SpecCard
+    from costing.report.quotes import QuoteRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +41,8 @@ class Head:
     """False where the house has no taxes, price points and target on the day: nothing is suggested then."""
     permit: str = ""
     permit_until: date | None = None
+    gram_drink: float | None = None
+    """Grams of ethanol in a standard drink as the house counts; None where it says nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +112,8 @@ class AddedRow:
     base: str
     mark: Mark | None
     kg: float
+    fixed: bool = False
+    """True for what goes in once whatever the size of the batch."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,15 +140,17 @@ class TimeRow:
     mark: Mark
     runs: bool = False
     """True where the stage is run more than once, each run taking this long."""
+    once: bool = False
+    """True for the time to set up, once a batch."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FigureRow:
-    """A fact or reading of a stage, as typed, with its mark."""
+    """A fact or reading of a stage, as typed, with its mark; runs that were counted by a charge are computed."""
 
     name: str
     typed: str
-    mark: Mark
+    mark: Standing
     how: str
 
 
@@ -161,6 +174,7 @@ class StageRow:
     equipment: str
     active: TimeRow | None
     passive: TimeRow | None
+    setup: TimeRow | None
     added: tuple[AddedRow, ...]
     into: FlowRow
     flows: tuple[FlowRow, ...]
@@ -203,6 +217,8 @@ class PreparationRow:
     stages: tuple[StageRow, ...]
     problems: tuple[Problem, ...] = ()
     cautions: tuple[str, ...] = ()
+    stream: Stream | None = None
+    """Money into one batch, stage by stage."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,6 +241,9 @@ class ServeRow:
     assumed_share: float
     since: date | None = None
     doubts: tuple[Problem, ...] = ()
+    stream: Stream | None = None
+    shares: tuple[tuple[str, float], ...] = ()
+    """Goods by name with their money in one drink, over the base layers, the dearest first."""
 
     @property
     def making(self) -> float:
@@ -270,6 +289,9 @@ class Contents:
     problems: tuple[Problem, ...]
     assumptions: tuple[Assumption, ...]
     cautions: tuple[str, ...]
+    cards: "tuple[SpecCard, ...]" = ()
+    allergens: "AllergenTable | None" = None
+    quotes: "tuple[QuoteRow, ...]" = ()
     names: Mapping[str, str] = field(default_factory=dict)
     """What people call a good, preparation or by-product of the day, by its id."""
     called: Mapping[str, str] = field(default_factory=dict)

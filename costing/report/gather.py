@@ -6,14 +6,17 @@ from decimal import Decimal
 from costing.book.book import View
 from costing.book.money import digits
 from costing.book.problem import Problem, leads_into, problem
-from costing.book.records import Quote, Terms
+from costing.book.records import Glass, Quote, Terms
+from costing.ledger.balance import standard_grams
 from costing.ledger.costs import Cost
 from costing.ledger.lines import Line
 from costing.ledger.matter import ROUNDING
 from costing.ledger.reckon import Reckoning
 from costing.ledger.rows import Row
 from costing.pricing.menu import PricedServe, priced_serves
+from costing.report.allergy import allergen_table
 from costing.report.assumed import assumptions
+from costing.report.cards import spec_cards
 from costing.report.cautions import cautions_for
 from costing.report.content import (
     Contents,
@@ -25,9 +28,14 @@ from costing.report.content import (
     PriceRow,
     ServeRow,
 )
+from costing.report.moves import shares
+from costing.report.quotes import pack_words, quote_rows
 from costing.report.stages import stage_rows
+from costing.report.streams import batch_stream, serve_stream
 
 NO_CURRENCY = "XXX"
+COLUMNS = 7
+"""Columns that a stream into a drink may take on a page."""
 
 
 def contents(reckoning: Reckoning, revision: int) -> Contents:
@@ -51,6 +59,9 @@ def contents(reckoning: Reckoning, revision: int) -> Contents:
         cautions=cautions_for(reckoning),
         names=names,
         called=_called(view),
+        cards=spec_cards(reckoning, names),
+        allergens=allergen_table(reckoning, used, names),
+        quotes=quote_rows(reckoning, names),
     )
 
 
@@ -101,6 +112,7 @@ def _head(view: View, terms: Terms, revision: int) -> Head:
         terms=view.terms is not None,
         permit=house.permit if house else "",
         permit_until=house.permit_until if house else None,
+        gram_drink=standard_grams(house),
     )
 
 
@@ -122,7 +134,7 @@ def _price(reckoning: Reckoning, good: str, names: Mapping[str, str]) -> PriceRo
         supplier=supplier.name if supplier else quote.supplier,
         quote=quote.id,
         since=quote.since,
-        pack=_pack(quote),
+        pack=pack_words(quote),
         price=quote.price,
         tax=tax if quote.tax_rate else "",
         tax_rate=quote.tax_rate or Decimal(0),
@@ -134,10 +146,6 @@ def _price(reckoning: Reckoning, good: str, names: Mapping[str, str]) -> PriceRo
         unit_cost=price.per_base if price else None,
         reason=next((p for p in reckoning.problems if p.where == f"quote/{quote.id}"), None) if not price else None,
     )
-
-
-def _pack(quote: Quote) -> str:
-    return " × ".join([*(str(n) for n in quote.levels), quote.content.text.strip()])
 
 
 def _inputs(reckoning: Reckoning, row: Row, names: Mapping[str, str], typed: Mapping[str, str]) -> tuple[InputRow, ...]:
@@ -197,6 +205,7 @@ def _preparation(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> 
         stages=stage_rows(reckoning, version.stages, ledger.lines, names),
         problems=ledger.problems,
         cautions=cautions_for(reckoning, ident),
+        stream=batch_stream(reckoning, ident, names),
     )
 
 
@@ -209,14 +218,14 @@ def _serve(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms: Te
         if item.amount is not None:
             spill = f" + {item.spill.text} spill" if item.spill else ""
             typed.setdefault(item.source, []).append(item.amount.text + spill)
-    technique = view.techniques.get(version.technique)
+    technique, glass = view.techniques.get(version.technique), view.book.all(Glass).get(version.glass)
     litres, abv = _in_glass(line)
     row = line.carried.row if line else {}
     return ServeRow(
         id=ident,
         name=serve.name,
         technique=technique.name if technique else version.technique,
-        glass=version.glass,
+        glass=glass.name if glass else version.glass,
         inputs=_inputs(reckoning, row, names, {s: ", ".join(t) for s, t in typed.items()}),
         cost=cost.columns,
         base_cost=cost.of(terms.base),
@@ -228,6 +237,8 @@ def _serve(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms: Te
         assumed_share=reckoning.assumed_share(line.carried) if line else 0.0,
         since=version.since,
         doubts=_doubts(reckoning, ident, line, litres),
+        stream=serve_stream(reckoning, ident, names, COLUMNS),
+        shares=tuple((names[good], money) for good, money in shares(reckoning, ident)),
     )
 
 

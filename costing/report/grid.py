@@ -108,7 +108,10 @@ class Sheet:
     def begin(self, title: str, stamp: str, note: str) -> None:
         """Title and stamp in the first column, which every page has; a note beside the fixed columns, which only the
         first page has."""
-        self.text(1, 1, title, "title")
+        if self.pages_wide == 1:
+            self.wide(1, 1, self.safe, title, "title")
+        else:
+            self.text(1, 1, title, "title")
         self.text(2, 1, stamp, "note")
         room = 1.2 * sum(self.widths[self.fixed_columns : self.safe])
         self.wide(2, self.fixed_columns + 1, self.safe, note, "note", lines=1 + int(len(note) / room))

@@ -1,13 +1,15 @@
 """The batch sheet: what goes in, stage by stage, where it is lost, and what a unit of what is made costs."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from reportlab.lib.units import mm
-from reportlab.platypus import Spacer
+from reportlab.platypus import PageBreak, Spacer
 
 from costing.book.records import LAYERS
 from costing.report.content import AddedRow, Contents, OutputRow, PreparationRow, StageRow
+from costing.report.figures.painter_pdf import Picture, measure_with
+from costing.report.figures.stream import stream_figure
 from costing.report.pdf_page import (
     COPPER,
     FAINT,
@@ -31,6 +33,7 @@ from costing.report.phrases import (
     figure_line,
     figure_words,
     kept_words,
+    made_words,
     notes_line,
     time_line,
     unit_word,
@@ -42,35 +45,57 @@ _WIDTH = 186.0
 
 
 def batch_sheet(contents: Contents, preparation: PreparationRow) -> bytes:
-    """The sheet of one preparation as a PDF."""
+    """The sheet of one preparation as a PDF, with its costs."""
     ink, head = Ink(), contents.head
+    return pages(_story(ink, preparation, contents, costs=True), title="Batch sheet", head=head, ink=ink, wide=False)
+
+
+def team_sheets(contents: Contents, chosen: Iterable[str]) -> bytes:
+    """The sheets of several preparations as one PDF for the team: the same without any cost."""
+    ink, wanted = Ink(), set(chosen)
+    story: list[Any] = []
+    for preparation in contents.preparations:
+        if preparation.id in wanted:
+            story += [*([PageBreak()] if story else []), *_story(ink, preparation, contents, costs=False)]
+    return pages(story, title="Batch sheets for the team", head=contents.head, ink=ink, wide=False)
+
+
+def _story(ink: Ink, preparation: PreparationRow, contents: Contents, *, costs: bool) -> list[Any]:
     story: list[Any] = [ink.para(preparation.name, 16, bold=True), Spacer(1, 1 * mm)]
     since = f"One standard batch, made this way since {preparation.since.isoformat()}."
     story.append(ink.para(f"{since} {preparation.note}".strip(), 8, colour=FAINT))
     story += list(_refused(ink, preparation, contents))
     story += [Spacer(1, 3 * mm), _blanks(ink)]
-    if preparation.outputs:
+    if preparation.outputs and costs:
         story.append(heading(ink, "What it makes and costs", _outputs(ink, preparation.outputs, contents)))
         story += list(_marks(ink, preparation))
+    elif preparation.outputs:
+        made = [f"{o.name}: {made_words(o.made, o.base)}" for o in preparation.outputs]
+        story.append(heading(ink, "What it makes", *(ink.para(line, 9, bold=True) for line in made)))
     if preparation.stages:
         so_far = "" if preparation.outputs else ", as far as they can be followed"
         story.append(heading(ink, f"Stages{so_far}"))
         story.append(_stages(ink, preparation.stages))
+        if costs and preparation.stream is not None:
+            figure = stream_figure(
+                preparation.stream, _WIDTH * mm, 270.0, measure_with(ink), lambda v: money(v, contents.head)
+            )
+            story.append(heading(ink, "Where the money goes", Picture(figure, ink)))
         picture = strips(preparation.stages, _WIDTH * mm, ink) if preparation.outputs else None
         if picture is not None:
             story.append(heading(ink, "Where it goes, in kilograms", picture))
         story.append(heading(ink, "Loss ledger"))
-        story.append(_ledger(ink, preparation.stages, contents))
+        story.append(_ledger(ink, preparation.stages, contents, costs=costs))
         story.append(Spacer(1, 1 * mm))
-        story.append(ink.para(
-            "Kilograms; litres at 20 °C; pure alcohol in litres. Money carried is for the whole batch so far. Of this, "
-            "lost is a memo: the part of materials that was spent on what is lost. It is inside what is carried, never "
-            "added to it.",
-            6.5, colour=FAINT,
-        ))  # fmt: skip
+        memo = (
+            " Money carried is for the whole batch so far. Of this, lost is a memo: the part of materials that was "
+            "spent on what is lost. It is inside what is carried, never added to it."
+        )
+        words = f"Kilograms; litres at 20 °C; pure alcohol in litres.{memo if costs else ''}"
+        story.append(ink.para(words, 6.5, colour=FAINT))
     story += list(_remarks(ink, preparation, contents))
-    story += closing(ink, preparation.cautions, head)
-    return pages(story, title="Batch sheet", head=head, ink=ink, wide=False)
+    story += closing(ink, preparation.cautions, contents.head)
+    return story
 
 
 def _refused(ink: Ink, preparation: PreparationRow, contents: Contents) -> Iterator[Any]:
@@ -98,7 +123,7 @@ def _outputs(ink: Ink, outputs: tuple[OutputRow, ...], contents: Contents) -> An
         unit = unit_word(output.base)
         own = "some goes back into the next batch; the cost is settled for that" if output.net_of_itself else ""
         row: list[Any] = [ink.two(output.name, own)]
-        row.append(ink.para(f"{output.made:,.3f} {unit}", 8, right=True))
+        row.append(ink.para(made_words(output.made, output.base), 8, right=True))
         row += [ink.para(unit_money(layer, head), 8, right=True) for layer in output.cost]
         cost = ink.para(f"{unit_money(sum(output.cost), head)} / {unit}", 9, bold=True, right=True, colour=COPPER)
         mark = [] if output.complete else [ink.para("at least", 6.5, bold=True, right=True, colour=COPPER)]
@@ -128,11 +153,13 @@ def _stages(ink: Ink, stages: tuple[StageRow, ...]) -> Any:
     heads = ("Stage", "Goes in, as typed", "Figures, each with its mark", "Weighed, read")
     rows: list[list[Any]] = [[ink.para(name, 7, bold=True) for name in heads]]
     for n, stage in enumerate(stages, start=1):
-        times = [time_line("hands", stage.active)] if stage.active else []
+        times = [time_line("set up", stage.setup)] if stage.setup else []
+        times += [time_line("hands", stage.active)] if stage.active else []
         times += [time_line("alone", stage.passive)] if stage.passive else []
         under = " · ".join(t for t in (stage.equipment, *times, stage.note) if t)
         figures = [ink.para(figure_line(f), 7.5) for f in stage.figures]
-        found = notes_line(stage.notes)
+        counted = any(f.name == "runs" for f in stage.figures)
+        found = notes_line(tuple(n for n in stage.notes if n[0] != "runs" or not counted))
         figures += [ink.para(f"{found} (computed)", 7.5, colour=FAINT)] if found else []
         name = ink.two(f"{n} {STAGE_WORDS.get(stage.kind, stage.kind)}", under, 8, bold=True)
         added = [ink.para(STREAM_WORDS["running"], 7.5, colour=FAINT)] if n > 1 else []
@@ -143,24 +170,28 @@ def _stages(ink: Ink, stages: tuple[StageRow, ...]) -> Any:
 
 def _goes_in(item: AddedRow) -> str:
     """As typed, and in the unit it is costed in where that is another."""
-    mark = " (assumed)" if item.mark == "assumed" else ""
+    mark = (" (assumed)" if item.mark == "assumed" else "") + (" (once a batch)" if item.fixed else "")
     in_base = f"{amount(item.amount)} {unit_word(item.base)}"
     if not item.typed:
         return f"{item.name}, {in_base}, computed" if item.kg else f"{item.name}, {in_base}"
     typed = item.typed.lstrip("~ ")
-    same = typed.casefold().endswith(f" {item.base}")
+    units = {"kg": (" g", " kg"), "l": (" ml", " cl", " l"), "each": tuple("0123456789")}.get(item.base, ())
+    same = typed.casefold().endswith(units) if units else False
     return f"{item.name}, {typed}{mark}" + ("" if same else f" = {in_base}")
 
 
-def _ledger(ink: Ink, stages: tuple[StageRow, ...], contents: Contents) -> Any:
+def _ledger(ink: Ink, stages: tuple[StageRow, ...], contents: Contents, *, costs: bool) -> Any:
     head = contents.head
-    heads = ("Stage", "In", "Goes on", "L", "% vol", "Pure alcohol", "Kept", "Meant to leave", "Lost",
+    heads: tuple[str, ...] = ("Stage", "In", "Goes on", "L", "% vol", "Pure alcohol", "Kept", "Meant to leave", "Lost",
              "Unex- plained", "Yield lost", "Carried, materials", "of this, lost", "with making")  # fmt: skip
+    widths: tuple[float, ...] = (30, 11, 11, 11, 9.5, 11, 11, 11, 11, 12, 15, 14.5, 13.5, 14.5)
+    if not costs:
+        heads, widths = heads[:11], (52, 13, 13, 13, 12, 13, 13, 14, 13, 14, 16)
     rows = [[ink.para(name, 6, bold=True, right=n > 0) for n, name in enumerate(heads)]]
     for n, stage in enumerate(stages, start=1):
         on = stage.flow("on")
         left = [
-            f"{f.name}: {figure(f.kg)} kg{_with(kept_words(f, stage.key))}"
+            f"{f.name}: {figure(f.kg)} kg{_with(kept_words(f, stage.key) if costs else '')}"
             for f in stage.flows
             if f.fate not in ("on", f.name)
         ]
@@ -168,12 +199,13 @@ def _ledger(ink: Ink, stages: tuple[StageRow, ...], contents: Contents) -> Any:
         left += [f"pure alcohol lost: {figure(gone)} L"] if gone >= 0.0005 else []
         cells = [figure(stage.into.kg), figure(on.kg), figure(on.litres), figure(on.abv and 100 * on.abv, 1),
                  figure(on.alcohol), *(figure(stage.flow(f).kg) for f in ("kept", "meant", "lost", "unexplained")),
-                 f"{100 * stage.share_lost:.1f} % {KEY_WORDS[stage.key]}" if stage.share_lost else "–",
-                 money(stage.money[0], head), money(stage.lost_money, head), money(sum(stage.money), head)]  # fmt: skip
+                 f"{100 * stage.share_lost:.1f} % {KEY_WORDS[stage.key]}" if stage.share_lost else "–"]  # fmt: skip
+        if costs:
+            cells += [money(stage.money[0], head), money(stage.lost_money, head), money(sum(stage.money), head)]
         name = ink.two(f"{n} {STAGE_WORDS.get(stage.kind, stage.kind)}", "; ".join(left), 7.5)
         rows.append([name, *(ink.para(cell, 7, right=True) for cell in cells)])
-    return table(rows, (30, 11, 11, 11, 9.5, 11, 11, 11, 11, 12, 15, 14.5, 13.5, 14.5),
-                 [("LEFTPADDING", (1, 0), (-1, -1), 0.5), ("BACKGROUND", (11, 1), (13, -1), PAPER)])  # fmt: skip
+    look: list[tuple[Any, ...]] = [("LEFTPADDING", (1, 0), (-1, -1), 0.5)]
+    return table(rows, widths, [*look, ("BACKGROUND", (11, 1), (13, -1), PAPER)] if costs else look)
 
 
 def _with(kept: str) -> str:

@@ -6,17 +6,19 @@ from itertools import groupby
 from typing import Any
 
 from reportlab.lib.units import mm
-from reportlab.platypus import Spacer
+from reportlab.platypus import BalancedColumns, CondPageBreak, Spacer
 
+from costing.book.levies import Policy
 from costing.book.records import LAYERS
-from costing.report.content import Contents, MenuRow, ServeRow
+from costing.report.content import Contents, Head, MenuRow, ServeRow
 from costing.report.pdf_page import COPPER, FAINT, Ink, closing, heading, money, pages, table
-from costing.report.phrases import COUNTED, NOT_COUNTED, figure_words, percent, said_of, strength_words
+from costing.report.phrases import COUNTED, NOT_COUNTED, assumed_words, percent, said_of, strength_words
 from costing.report.places import amiss_line
 from costing.report.sheet_costs import base_words, listed
 from costing.report.words import layer_word
 
 _WIDTHS = (54, 18, 18, 17, 17, 16, 17, 24, 21, 26, 25, 20)
+ROOM = 42 * mm
 _TARGETS = {"pour_cost": "{} pour cost", "margin": "{} margin", "multiplier": "{:.2f} × cost"}
 
 
@@ -54,7 +56,8 @@ def _section(ink: Ink, title: str, lines: list[MenuRow], contents: Contents) -> 
     small = ink.para(base_words(contents.head), 6, right=True, colour=FAINT)
     first[1] = [first[1], small]
     rows = [first, *(_row(ink, line, contents) for line in lines)]
-    return [heading(ink, title), table(rows, _WIDTHS)]
+    # a heading and its first rows stay together: a table that breaks would leave the heading behind
+    return [CondPageBreak(ROOM), heading(ink, title), table(rows, _WIDTHS)]
 
 
 def _row(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
@@ -74,9 +77,7 @@ def _row(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
         out.append(ink.two("–" if share is None else f"{100 * float(share):.1f} %", sure, right=True))
         out.append(ink.two(money(float(priced.price.margin), head), "at most" if sure else "", right=True))
     met = {True: "met", False: "missed", None: ""}[priced.on_target]
-    value = priced.policy.value
-    shown = {"pour_cost": percent(value), "margin": money(float(value), head)}.get(priced.policy.kind, value)
-    aim = _TARGETS[priced.policy.kind].format(shown)
+    aim = aim_words(priced.policy, head)
     out.append(ink.two(aim if head.terms else "no terms", met, 7, right=True))
     if told is None:
         why = "price missing" if sure else "costs less than nothing" if priced.base < 0 else ""
@@ -90,6 +91,13 @@ def _row(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
     out.append(ink.two(volume, strength_words(serve, contents), right=True))
     out.append(ink.para(f"{100 * serve.assumed_share:.0f} %", right=True))
     return out
+
+
+def aim_words(policy: Policy, head: Head) -> str:
+    """ "18 % pour cost"."""
+    value = policy.value
+    shown = {"pour_cost": percent(value), "margin": money(float(value), head)}.get(policy.kind, value)
+    return _TARGETS[policy.kind].format(shown)
 
 
 def _printed(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
@@ -138,11 +146,13 @@ def _below(ink: Ink, contents: Contents) -> Iterator[Any]:
     if problems:
         yield heading(ink, "What is amiss", ink.para(problems[0], 7.5))
         yield from (ink.para(line, 7.5) for line in problems[1:])
-    assumed = [figure_words(item) for item in contents.assumptions]
+    assumed = assumed_words(contents.assumptions)
     if assumed:
         words = (
             f"Nobody measured these figures. The last column says how much of a cost rests on assumed {COUNTED}; "
             f"{NOT_COUNTED} is listed here and not counted there."
         )
         yield heading(ink, "What is assumed", ink.para(words, 7, colour=FAINT))
-        yield ink.para("; ".join(assumed), 7.5)
+        yield Spacer(1, 1.5 * mm)
+        listed_ = [ink.lead(f"{where}: ", said, 6.8) for where, said in assumed]
+        yield BalancedColumns(listed_, nCols=3, innerPadding=5 * mm)

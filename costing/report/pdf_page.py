@@ -78,6 +78,15 @@ class Ink:
         """A paragraph of plain text."""
         return Paragraph(self.markup(text), style(size, bold=bold, right=right, colour=colour))
 
+    def lead(self, first: str, text: str, size: float = 8) -> Any:
+        """A paragraph that begins in bold."""
+        return Paragraph(f"<b>{self.markup(first)}</b>{self.markup(text)}", style(size))
+
+    def run(self, parts: Iterable[tuple[str, str]], size: float = 8) -> Any:
+        """One paragraph of parts that each begin in bold."""
+        text = " ".join(f"<b>{self.markup(first)}</b>{self.markup(rest)}" for first, rest in parts)
+        return Paragraph(text, style(size))
+
     def two(self, text: str, small: str, size: float = 8, *, bold: bool = False, right: bool = False) -> list[Any]:
         """A line of text and a smaller, fainter one under it."""
         out = [self.para(text, size, bold=bold, right=right)]

@@ -1,5 +1,6 @@
 """Figures as short phrases, alike in the workbook and on the page."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
@@ -14,16 +15,23 @@ from costing.report.content import (
     ServeRow,
     TimeRow,
 )
-from costing.report.words import FATE_WORDS, FIGURE_WORDS, KEY_WORDS, sentence
+from costing.report.words import FATE_WORDS, FIGURE_WORDS, KEY_WORDS, MAKEUP_WORDS, sentence
 
 _SHORT = {
     "out.mass": "goes on, weighed",
     "out.volume": "goes on, by volume",
     "out.abv": "goes on, strength",
+    "out.brix": "goes on, Brix",
     "left.mass": "leaves, weighed",
     "left.abv": "leaves, strength",
 }
-_NOTES = {"t_start": "boils from {:.1f} °C", "t_end": "to {:.1f} °C", "runs": "in {:.0f} runs"}
+_NOTES = {
+    "t_start": "boils from {:.1f} °C",
+    "t_end": "to {:.1f} °C",
+    "runs": "in {:.0f} runs",
+    "pressure_bar": "the gas needs {:.2f} bar absolute",
+    "sugar_fermented": "{:.4f} kg of sugar fermented",
+}
 
 COUNTED = "amounts, times, stage figures and readings, weights of a piece, densities, house measures and packs"
 """What a share of cost that rests on assumed figures counts."""
@@ -33,6 +41,9 @@ NOT_COUNTED = "an assumed makeup, dilution or CO2"
 
 def reading_word(name: str) -> str:
     """A fact or reading in few words."""
+    part = name.removeprefix("makeup.")
+    if part != name:
+        return MAKEUP_WORDS.get(part, part)
     return _SHORT.get(name) or FIGURE_WORDS.get(name) or name.replace("_", " ")
 
 
@@ -45,8 +56,8 @@ def figure_line(figure: FigureRow) -> str:
 def by_kind(reading: str, value: float, sign: str = "") -> str:
     """A reading's value in its own unit."""
     what = reading.rpartition(".")[2]
-    if what == "abv":
-        return f"{100 * value:{sign}.1f} % vol"
+    if what in ("abv", "brix"):
+        return f"{100 * value:{sign}.1f} {'Bx' if what == 'brix' else '% vol'}"
     return f"{value:{sign}.3f} {'L' if what == 'volume' else 'kg'}"
 
 
@@ -73,7 +84,8 @@ def time_line(what: str, time: TimeRow) -> str:
     if time.minutes is not None:
         minutes = f"{time.minutes:,.1f}".removesuffix(".0") + " min"
         said = minutes if typed.casefold().endswith(("min", "minute", "minutes")) else f"{minutes} ({typed})"
-    return f"{what} {said}" + (" a run" if time.runs else "") + (" (assumed)" if time.mark == "assumed" else "")
+    each = " a run" if time.runs else " once a batch" if time.once else ""
+    return f"{what} {said}{each}" + (" (assumed)" if time.mark == "assumed" else "")
 
 
 def flow_line(flow: FlowRow, key: str) -> str:
@@ -112,6 +124,21 @@ def said_of(problem: Problem, contents: Contents) -> str:
     return sentence(replace(problem, detail=tuple(known)))
 
 
+def assumed_words(items: Iterable[Assumption]) -> list[tuple[str, str]]:
+    """(where, the figures assumed there), each place once: ("Lime", "acid ~55 g/l, one piece ~70 g")."""
+    out: dict[str, list[str]] = {}
+    for item in items:
+        how = "; ".join(text for text in (item.how, item.note) if text)
+        said = f"{reading_word(item.figure)} {item.typed}{f' ({how})' if how else ''}"
+        out.setdefault(item.where, []).append(said)
+    return [(where, ", ".join(said)) for where, said in out.items()]
+
+
+def made_words(value: float, base: str) -> str:
+    """What a batch makes: "1.741 L", "42 pieces"."""
+    return f"{value:,.4g} pieces" if base == "each" else f"{value:,.3f} {unit_word(base)}"
+
+
 def figure_words(item: Assumption) -> str:
     """ "Technique Stirred: dilution ~25 %"."""
     how = "; ".join(text for text in (item.how, item.note) if text)
@@ -131,3 +158,16 @@ def unit_word(base: str) -> str:
 def amount(value: float) -> str:
     """An amount in base units: three decimals, more where it is small."""
     return f"{value:,.3f}" if value == 0 or abs(value) >= 0.1 else f"{value:.5f}"
+
+
+def amount_words(value: float, base: str) -> str:
+    """An amount as a bar says it: ml and g where it is small."""
+    if base in ("l", "kg") and abs(value) < 1.0:
+        small = 1000.0 * value
+        places = 0 if small == 0 or abs(small) >= 99.95 else 1 if abs(small) >= 0.95 else 3
+        figure = f"{small:,.{places}f}"
+        figure = figure.rstrip("0").rstrip(".") if "." in figure else figure
+        return f"{figure} {'ml' if base == 'l' else 'g'}"
+    if base == "each":
+        return f"{value:.4g} pc"
+    return f"{value:,.3f}".rstrip("0").rstrip(".") + f" {unit_word(base)}"

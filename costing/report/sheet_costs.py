@@ -5,26 +5,26 @@ from collections.abc import Iterable, Sequence
 from costing.book.records import LAYERS
 from costing.report.content import Contents, Head, InputRow, OutputRow, ServeRow
 from costing.report.grid import Ref, Refs, Sheet, at
-from costing.report.phrases import said_of, strength_words, unit_word
+from costing.report.phrases import day_stamp, said_of, strength_words, unit_word
 from costing.report.places import refusal
 from costing.report.words import layer_word
 
 NOT_COSTED = "not costed"
 PREPARATIONS, SERVES = "Preparations", "Serves"
-TYPED, AMOUNT, BASE, PER_UNIT, UNIT_COST, MONEY, MAKING, FLAG = 2, 3, 4, 5, 6, 10, 14, 15
+TYPED, AMOUNT, BASE, PER_UNIT, MONEY, MAKING, FLAG, UNIT_COST = 2, 3, 4, 5, 6, 10, 11, 12
+"""Unit costs stand last: they are on the other blocks already, so paper does without them."""
 _MONEY = range(MONEY, MONEY + len(LAYERS))
 
 
 def _sheet(name: str, title: str, words: str, first: str, per_unit: str, head: Head) -> Sheet:
-    sheet = Sheet(name, (36, 20, 11, 6, 12, 11, 9, 9, 9, 11, 9, 9, 9, 12, 9))
-    sheet.wide(1, 1, 8, title, "title")
-    sheet.wide(2, 1, 15, f"{head.house} · {head.day.isoformat()} · revision {head.revision}. {words}", "note")
+    sheet = Sheet(name, (36, 18, 10.5, 6, 10, 10, 9, 9, 9, 11, 8, 10, 10, 10, 10), printed_columns=FLAG)
+    sheet.begin(title, day_stamp(head), f"{head.house} · {words}")
     layers = [layer_word(layer) for layer in LAYERS]
     sheet.headings(
         3,
-        (first, "As typed", "Amount", "of", per_unit, *(f"Unit cost {w}" for w in layers),
-         *(f"Money {w}" for w in layers), "Money with making", ""),
-        (AMOUNT, *range(PER_UNIT, FLAG)),
+        (first, "As typed", "Amount", "of", per_unit, *(f"Money {w}" for w in layers), "Money with making", "",
+         *(f"Unit cost {w}" for w in layers)),
+        (AMOUNT, *range(PER_UNIT, FLAG), *range(UNIT_COST, UNIT_COST + len(LAYERS))),
     )  # fmt: skip
     sheet.text(3, BASE, "of", "head.beside")
     return sheet
@@ -46,7 +46,7 @@ def preparations_sheet(contents: Contents, refs: Refs) -> Sheet:
             sheet.number(row, FLAG, 1.0, "flag")
             for problem in refusal(preparation, contents):
                 row += 1
-                sheet.wide(row, 1, MAKING, f"Not costed: {said_of(problem, contents)}", "text.small", lines=2)
+                sheet.wide(row, 1, sheet.safe, f"Not costed: {said_of(problem, contents)}", "text.small", lines=2)
             row += 2
         for output in preparation.outputs:
             row = _output(sheet, row, output, refs)
@@ -120,7 +120,8 @@ def _serve(sheet: Sheet, row: int, serve: ServeRow, contents: Contents, refs: Re
     sheet.blank(row, range(AMOUNT, FLAG + 1), "block")
     if not serve.costed:
         return _not_costed(sheet, row, serve, contents)
-    sheet.merges.append((row, TYPED, row, MAKING))
+    said = in_glass(serve, contents)
+    sheet.wide(row, TYPED, sheet.safe, said, "block.small", lines=1 + len(said) // 75)
     first = row + 1
     for line in serve.inputs:
         row += 1
@@ -143,7 +144,7 @@ def _not_costed(sheet: Sheet, row: int, serve: ServeRow, contents: Contents) -> 
     cells = at(row, MAKING, SERVES), at(row, MAKING, SERVES), at(row, FLAG, SERVES)
     for problem in serve.doubts:
         row += 1
-        sheet.wide(row, 1, MAKING, f"{NOT_COSTED.capitalize()}: {said_of(problem, contents)}", "text.small")
+        sheet.wide(row, 1, sheet.safe, f"{NOT_COSTED.capitalize()}: {said_of(problem, contents)}", "text.small")
     return row + 2, cells
 
 

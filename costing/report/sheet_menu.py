@@ -115,7 +115,7 @@ def menu_sheet(contents: Contents, costs: dict[str, tuple[str, str, str]]) -> tu
     """(terms, menu)."""
     terms, whole, kept, parts, points = terms_sheet(contents)
     names = [levy.name for levy in contents.levies]
-    widths = (22, 24, 9, *(9 for _ in names), 8.5, 10, 10, 8, 8.5, 11, 8.5, 8.5, 8.5, 10, 8.5, 8.5, 8, 8, 9)
+    widths = (24, 30, 9, *(9 for _ in names), 8.5, 10, 10, 8, 8.5, 11, 8.5, 8.5, 8.5, 10, 8.5, 8.5, 8, 8, 9)
     sheet = Sheet(MENU, widths, fixed_columns=2, pages_wide=2)
     sheet.begin(
         "Menu",

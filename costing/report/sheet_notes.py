@@ -10,14 +10,14 @@ from costing.report.places import place
 from costing.report.sheet_costs import base_words
 
 NAME = "Notes"
-WIDE = 118
+WIDE = 135
 """Characters that fit on a line over all columns."""
 
 
 def notes_sheet(contents: Contents) -> Sheet:
     """The sheet that the others are read by."""
     head = contents.head
-    sheet = Sheet(NAME, (36, 24, 18, 40), fixed_columns=0, landscape=False)
+    sheet = Sheet(NAME, (47, 30, 22, 36), fixed_columns=0)
     sheet.wide(1, 1, 4, head.house or "House without a name", "title")
     row = 3
     for name, value in (
@@ -83,7 +83,7 @@ def _amiss(sheet: Sheet, row: int, contents: Contents) -> int:
         row += 1
         said = said_of(problem, contents)
         sheet.text(row, 1, place(problem.where, contents), "text")
-        sheet.wide(row, 2, 4, f"{problem.level.capitalize()}: {said}", "text", lines=1 + (len(said) + 9) // 80)
+        sheet.wide(row, 2, 4, f"{problem.level.capitalize()}: {said}", "text", lines=1 + (len(said) + 9) // 88)
     return row + 2
 
 

@@ -18,7 +18,7 @@ _HEADINGS = (
 
 def prices_sheet(contents: Contents) -> tuple[Sheet, Refs]:
     """The sheet, and where each good's unit cost stands on it."""
-    sheet = Sheet(NAME, (28, 24, 15, 11, 9, 8, 9, 11, 11, 6, 11, 11, 8, 12, 36, 30), pages_wide=2)
+    sheet = Sheet(NAME, (33, 24, 15, 10, 9, 8, 9, 10, 10, 6, 11, 11, 8, 11, 34, 32), pages_wide=2)
     head = contents.head
     sheet.begin(
         "Prices",

@@ -34,8 +34,9 @@ def _row(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str
         kind=stage.kind,
         note=stage.note,
         equipment=machine.name if machine else stage.equipment,
-        active=_time(reckoning, stage, stage.active),
-        passive=_time(reckoning, stage, stage.passive),
+        active=_time(reckoning, line, stage.active),
+        passive=_time(reckoning, line, stage.passive),
+        setup=_time(reckoning, line, stage.setup, once=True),
         added=_added(reckoning, stage, line, names),
         into=flow("", "in", line.total("in")),
         flows=tuple(_left(reckoning, line, s, names) for s in line.outs),
@@ -45,7 +46,7 @@ def _row(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str
         money=reckoning.money(line.carried.row).columns,
         lost_goods=reckoning.contents(line.carried).lost,
         lost_money=reckoning.lost_money(line.carried),
-        figures=_figures(stage),
+        figures=_figures(stage, line),
         deviations=tuple(
             DeviationRow(reading=d.reading, measured=d.measured, predicted=d.predicted) for d in line.deviations
         ),
@@ -69,15 +70,15 @@ def _left(reckoning: Reckoning, line: Line, stream: Stream, names: Mapping[str, 
     )
 
 
-def _time(reckoning: Reckoning, stage: Stage, fact: Fact | None) -> TimeRow | None:
+def _time(reckoning: Reckoning, line: Line, fact: Fact | None, *, once: bool = False) -> TimeRow | None:
     if fact is None:
         return None
     try:
         minutes: float | None = 60.0 * figure(fact, (Dim.TIME,), reckoning.view.measures)[1]
     except Unbridged:
         minutes = None
-    runs = any(name == "runs" and runs.value != 1 for name, runs in stage.facts)
-    return TimeRow(typed=fact.text, minutes=minutes, mark=fact.mark, runs=runs)
+    runs = line.runs != 1.0 and not once
+    return TimeRow(typed=fact.text, minutes=minutes, mark=fact.mark, runs=runs, once=once)
 
 
 def flow(name: str, fate: Fate, matter: Matter) -> FlowRow:
@@ -92,17 +93,17 @@ def flow(name: str, fate: Fate, matter: Matter) -> FlowRow:
 def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str]) -> tuple[AddedRow, ...]:
     """Streams in but the running one, and but the hours and energy that nobody typed as an input: those follow from
     the times. Inputs keep the order of the stage, so the typed text is found by order."""
-    typed: dict[str, list[tuple[str, Fact]]] = {}
+    typed: dict[str, list[tuple[str, Fact, bool]]] = {}
     for item in stage.adds:
         if item.amount is not None:
             spill = f" + {item.spill.text} spill" if item.spill else ""
-            typed.setdefault(item.source, []).append((item.amount.text + spill, item.amount))
+            typed.setdefault(item.source, []).append((item.amount.text + spill, item.amount, item.fixed))
     out = []
     for stream in line.ins:
         if stream.name == "running":
             continue
         waiting = typed.get(stream.source, [])
-        text, fact = waiting.pop(0) if waiting else ("", None)
+        text, fact, fixed = waiting.pop(0) if waiting else ("", None, False)
         good = reckoning.view.goods.get(stream.source)
         if not text and good is not None and good.layer != "materials":
             continue
@@ -115,13 +116,18 @@ def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, s
                 base=unit.base if unit else "kg",
                 mark=fact.mark if fact else None,
                 kg=stream.matter.mass,
+                fixed=fixed,
             )
         )
     return tuple(out)
 
 
-def _figures(stage: Stage) -> tuple[FigureRow, ...]:
-    return tuple(
+def _figures(stage: Stage, line: Line) -> tuple[FigureRow, ...]:
+    """As typed; and the runs, where nobody entered them and the charge of the equipment counted them."""
+    typed = tuple(
         FigureRow(name=name, typed=fact.text, mark=fact.mark, how=fact.how)
         for name, fact in (*stage.facts, *stage.readings)
     )
+    counted = line.runs != 1.0 and ("runs", line.runs, "computed") in line.stood_on
+    runs = FigureRow(name="runs", typed=f"{line.runs:g}", mark="computed", how="by the charge of the equipment")
+    return (*typed, runs) if counted else typed

@@ -11,7 +11,9 @@ from costing.report.gather import contents
 Progress = Callable[[int, int], None]
 """Called with (files done, files in all)."""
 
-WORKBOOK, CARD = "menu-cost.xlsx", "menu-cost.pdf"
+WORKBOOK, CARD, COSTS = "menu-cost.xlsx", "menu-cost.pdf", "cost-sheets.pdf"
+SPECS, ALLERGENS, TEAM = "spec-cards.pdf", "allergens.pdf", "batch-sheets-for-the-team.pdf"
+"""The last three carry no costs."""
 
 
 def write_reports(
@@ -22,7 +24,8 @@ def write_reports(
     batch: str | Iterable[str] | None = None,
     progress: Progress | None = None,
 ) -> list[Path]:
-    """Write the workbook, the menu cost card and batch sheets into ``out_dir``, which is made where it is missing.
+    """Write all reports of the day into ``out_dir``, made where it is missing: the workbook, the menu cost card,
+    cost sheets, spec cards, the allergen table, batch sheets, and these without costs for the team.
 
     ``batch`` names the preparation, or preparations, to print a batch sheet of; None prints all of them, an empty
     list none. Returns the paths. ValueError for a preparation the day does not have; OSError, with the path, where a
@@ -33,15 +36,23 @@ def write_reports(
         if ident not in reckoning.ledgers:
             raise ValueError(f"no preparation {ident!r} on {reckoning.view.day}: {', '.join(reckoning.ledgers)}")
     # openpyxl and reportlab take a while to load: only when something is really written
-    from costing.report.pdf import batch_sheet, menu_card  # noqa: PLC0415
+    from costing.report import pdf  # noqa: PLC0415
     from costing.report.xlsx import workbook  # noqa: PLC0415
 
     said = contents(reckoning, revision)
-    jobs: list[tuple[str, Callable[[], bytes]]] = [(WORKBOOK, lambda: workbook(said)), (CARD, lambda: menu_card(said))]
-    taken: set[str] = set()
+    jobs: list[tuple[str, Callable[[], bytes]]] = [
+        (WORKBOOK, lambda: workbook(said)),
+        (CARD, lambda: pdf.menu_card(said)),
+        (COSTS, lambda: pdf.cost_sheets(said)),
+        (SPECS, lambda: pdf.spec_cards(said)),
+        (ALLERGENS, lambda: pdf.allergen_sheet(said)),
+    ]
+    if chosen:
+        jobs.append((TEAM, lambda: pdf.team_sheets(said, chosen)))
+    taken = {name.casefold() for name, _ in jobs} | {TEAM.casefold()}
     for preparation in said.preparations:
         if preparation.id in chosen:
-            jobs.append((batch_name(preparation.id, taken), lambda p=preparation: batch_sheet(said, p)))  # type: ignore[misc]
+            jobs.append((batch_name(preparation.id, taken), lambda p=preparation: pdf.batch_sheet(said, p)))  # type: ignore[misc]
     folder = Path(out_dir)
     folder.mkdir(parents=True, exist_ok=True)
     written = []

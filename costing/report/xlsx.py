@@ -18,17 +18,22 @@ from costing.report.cleartext import clear
 from costing.report.content import Contents
 from costing.report.grid import Cell, Sheet
 from costing.report.sheet_costs import preparations_sheet, serves_sheet
+from costing.report.sheet_glass import allergens_sheet, balance_sheet, reasons_sheet
 from costing.report.sheet_ledger import ledger_sheet
 from costing.report.sheet_menu import menu_sheet
 from costing.report.sheet_notes import notes_sheet
 from costing.report.sheet_prices import prices_sheet
+from costing.report.sheet_quotes import history_sheet, price_book_sheet
+from costing.report.words import ALLERGEN_WORDS
 
-INK, FAINT, COPPER, PAPER, RULE = "1F2328", "5B6067", "9A4F20", "F6F1E9", "B9B0A3"
+INK, FAINT, COPPER, PAPER, RULE, PLAIN = "1F2328", "5B6067", "9A4F20", "F6F1E9", "B9B0A3", "FFFFFF"
 FACE = "Calibri"
 LONGEST = 32_767
 CUT = " … cut here: a cell holds 32,767 characters"
 _ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
-SMALL = frozenset({"text.small", "block.small", "head", "head.right", "head.beside", "head.centre"})
+SMALL = frozenset({"text.small", "block.small", "head", "head.right", "head.beside", "head.centre"}) | frozenset(
+    f"state.{state}" for state in ALLERGEN_WORDS
+)
 _STARTS = ("=", "+", "-", "@", "\t")
 
 
@@ -39,7 +44,9 @@ def sheets(contents: Contents) -> tuple[Sheet, ...]:
     ledger = ledger_sheet(contents, refs)
     serves, costs = serves_sheet(contents, refs)
     terms, menu = menu_sheet(contents, costs)
-    return notes_sheet(contents), prices, preparations, ledger, serves, terms, menu
+    glass = balance_sheet(contents), allergens_sheet(contents), reasons_sheet(contents)
+    book = price_book_sheet(contents), history_sheet(contents)
+    return notes_sheet(contents), prices, preparations, ledger, serves, terms, menu, *glass, *book
 
 
 def workbook(contents: Contents) -> bytes:
@@ -135,6 +142,13 @@ def _styles(places: int) -> dict[str, _Style]:
         "amount": _Style(amount),
         "kg": _Style(kg),
         "strength": _Style("0.0"),
+        "strength.bold": _Style("0.0", bold=True),
+        "two": _Style("0.00"),
+        "state.contains": _Style(bold=True, colour=PLAIN, fill=INK, centre=True, size=9),
+        "state.may_contain": _Style(bold=True, centre=True, size=9, frame=True),
+        "state.not_stated": _Style(bold=True, colour=COPPER, fill=PAPER, centre=True, size=9),
+        "state.exempt": _Style(colour=FAINT, centre=True, size=9),
+        "state.free": _Style(colour=FAINT, centre=True, size=9),
         "factor": _Style("0.0000"),
         "percent": _Style(percent),
         "percent.whole": _Style("0%"),
@@ -184,14 +198,15 @@ def _write(ws: Worksheet, sheet: Sheet, styles: dict[str, _Style], contents: Con
 
 def _heights(sheet: Sheet) -> dict[int, float]:
     """Row heights in points that wrapped text needs: a file gives them, or one reader in two cuts the text."""
-    lines: dict[int, int] = {}
+    heights: dict[int, float] = {}
     merged = {(row, column) for row, column, _, until in sheet.merges if until > column}
     for (row, column), cell in sheet.cells.items():
         if cell.kind == "text" and (row, column) not in merged:
-            small = 1.2 if cell.style in SMALL else 1.0
-            room = max(4.0, sheet.widths[column - 1] * small + 0.4)
-            lines[row] = max(lines.get(row, 1), _lines_in(str(cell.value), room))
-    heights = {row: 14.5 if count == 1 else 13.0 * count + 3.0 for row, count in lines.items()}
+            small = cell.style in SMALL
+            room = max(4.0, sheet.widths[column - 1] * (1.2 if small else 1.0) + 0.4)
+            count = _lines_in(str(cell.value), room)
+            height = 14.5 if count == 1 else (11.7 if small else 13.0) * count + 3.0
+            heights[row] = max(heights.get(row, 14.5), height)
     return {row: min(height, 400.0) for row, height in (heights | sheet.heights | {1: 24.0}).items()}
 
 

@@ -42,7 +42,9 @@ def test_from_the_plain_form_to_the_owner(tmp_path: Path) -> None:
 
     written = run("report", book, "--out", out, "--day", "2026-06-01")
     names = {p.name for p in out.iterdir()}
-    assert names == {"menu-cost.xlsx", "menu-cost.pdf", "batch-distillate.pdf", "batch-lemon-juice.pdf"}
+    every = {"menu-cost.xlsx", "menu-cost.pdf", "cost-sheets.pdf", "spec-cards.pdf", "allergens.pdf"}
+    every |= {"batch-sheets-for-the-team.pdf", "batch-distillate.pdf", "batch-lemon-juice.pdf"}
+    assert names == every
     assert all(name in written for name in names)
     with pdfplumber.open(out / "menu-cost.pdf") as card:
         text = "\n".join(page.extract_text() for page in card.pages)

@@ -1,0 +1,115 @@
+"""The sheets of what is in the glass: the balance of every serve, and the allergen table with its reasons."""
+
+from costing.report.allergy import SO2_LINE
+from costing.report.allergy_words import behind_words, into_words, state_word, stated_words
+from costing.report.content import Contents
+from costing.report.grid import Sheet, at
+from costing.report.phrases import day_stamp, said_of
+from costing.report.words import ALLERGEN_WORDS
+
+BALANCE, ALLERGENS, REASONS = "Balance", "Allergens", "Allergen reasons"
+_HEADINGS = (
+    "Serve", "Section", "Volume, ml", "Strength, % vol", "Alcohol, g", "Standard drinks", "Sugar, g/l", "Acid, g/l",
+    "Sugar to acid", "CO2, g/l", "SO2, mg/l", "Dilution", "mark", "Remark",
+)  # fmt: skip
+
+
+def balance_sheet(contents: Contents) -> Sheet:
+    """Every serve after dilution: volume, strength, alcohol, standard drinks, sugar, acid, gas, SO2."""
+    head = contents.head
+    sheet = Sheet(BALANCE, (27, 22, 8, 9, 8, 9.5, 8, 8, 8, 7, 7, 8, 11, 44), printed_columns=13)
+    grams = head.gram_drink
+    drink = f"A standard drink is {grams:g} g of alcohol here." if grams else "The house states no standard drink."
+    sheet.begin(
+        BALANCE, day_stamp(head),
+        f"{head.house} · after dilution, at 20 °C. Sugar is all that is dissolved but the acids; acid is as citric; "
+        f"SO2 is the most there can be. {drink}",
+    )  # fmt: skip
+    sheet.headings(3, _HEADINGS, range(3, 13))
+    sheet.text(3, 13, _HEADINGS[12], "head.beside")
+    if grams:
+        sheet.text(4, 1, "A standard drink, g", "text.small")
+        sheet.number(4, 5, grams, "price")
+    for row, card in enumerate(contents.cards, start=5):
+        sheet.text(row, 1, card.name, "text.bold")
+        sheet.text(row, 2, ", ".join(card.sections) or "on no menu", "text.small")
+        found = card.balance
+        if card.dilution is not None:
+            sheet.number(row, 12, card.dilution.share, "percent")
+            sheet.text(row, 13, card.dilution.mark, "beside")
+        said = [said_of(p, contents) for p in card.doubts]
+        sheet.text(row, 14, "; ".join(said), "text.small")
+        if found is None:
+            sheet.text(row, 3, "not known", "right.small")
+            continue
+        sheet.number(row, 3, 1000.0 * found.litres, "plain")
+        sheet.number(row, 4, 100.0 * found.abv, "strength")
+        sheet.number(row, 5, found.ethanol_g, "strength")
+        if grams:
+            sheet.formula(row, 6, f"={at(row, 5)}/{at(4, 5)}", "two")
+        for column, value in ((7, found.sugar_g_l), (8, found.acid_g_l), (10, found.co2_g_l), (11, found.so2_mg_l)):
+            sheet.number(row, column, value, "strength")
+        sheet.formula(row, 9, f'=IF({at(row, 8)}>0.05,{at(row, 7)}/{at(row, 8)},"")', "strength")
+    return sheet
+
+
+def allergens_sheet(contents: Contents) -> Sheet:
+    """Serves and preparations by the house's list, and the SO2 computed in each."""
+    head, found = contents.head, contents.allergens
+    names = found.names if found else ()
+    sheet = Sheet(ALLERGENS, (34, *(11.5 for _ in names), 9.5), pages_wide=2)
+    last = max(len(sheet.widths), 4)
+    sheet.widths = (*sheet.widths, *(12.0 for _ in range(last - len(sheet.widths))))
+    note = (
+        f"{head.house} · list {found.list} ({found.source}). Not stated is not free. Exempt: a named person took it "
+        "away; "
+        "distilling alone never does."
+        if found and names
+        else f"{head.house} · the house names no list of allergens that is shipped, so nothing can be said."
+    )
+    sheet.begin(ALLERGENS, day_stamp(head), note)
+    sheet.headings(3, ("Serve, preparation", *names, "SO2, mg/l"), (len(names) + 2,))
+    if found is None or not names:
+        return sheet
+    row = 3
+    for line in found.rows:
+        row += 1
+        sheet.text(row, 1, line.name, "text.bold" if line.kind == "serve" else "text")
+        for column, finding in enumerate(line.findings, start=2):
+            sheet.text(row, column, ALLERGEN_WORDS[finding.state] if finding.state != "free" else "–",
+                       f"state.{finding.state}")  # fmt: skip
+        if line.so2 is not None:
+            style = "strength.bold" if line.so2 > SO2_LINE else "strength"
+            sheet.number(row, len(names) + 2, line.so2, style)
+    return sheet
+
+
+_REASONS = ("Allergen", "Says", "By", "Stated by", "Label, or why", "Since", "In, by way of")
+
+
+def reasons_sheet(contents: Contents) -> Sheet:
+    """Why: each statement with who made it and what it reaches; then what is not stated."""
+    sheet, found = Sheet(REASONS, (20, 11, 25, 20, 22, 10, 34)), contents.allergens
+    sheet.begin(
+        REASONS,
+        day_stamp(contents.head),
+        f"{contents.head.house} · sulphites are declared above {SO2_LINE:g} mg/l of total SO2 as consumed (Regulation "
+        "(EU) 1169/2011, Annex II); the sheet Allergens has what is computed from the makeup of goods.",
+    )
+    sheet.headings(3, _REASONS)
+    row = 3
+    for reason in found.reasons if found else ():
+        row += 1
+        who, label, since = stated_words(reason)
+        behind = behind_words(reason)
+        into = f"Behind it: {behind}; {into_words(reason)}" if behind else into_words(reason)
+        for column, text in enumerate((reason.allergen, state_word(reason), reason.source, who, label, since, into), 1):
+            sheet.text(row, column, text, "text.bold" if column == 3 else "text" if column < 3 else "text.small")
+    for line in found.unstated if found else ():
+        row += 1
+        missing = "everything on the list" if line.all else ", ".join(line.missing)
+        sheet.text(row, 1, missing)
+        sheet.text(row, 2, "not stated", "state.not_stated")
+        sheet.text(row, 3, line.name, "text.bold")
+        sheet.text(row, 4, "nobody: ask the supplier", "text.small")
+    return sheet
