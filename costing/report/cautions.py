@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from datetime import date
 
 from costing.ledger.reckon import Reckoning
+from costing.liquor import flash_point, lean_limit_ratio
+from costing.liquor.vapours import FLASH_ABV_RANGE
 
 WORDS: Mapping[str, str] = {
     "distil": "Distilling needs a licence nearly everywhere, even in small amounts and under vacuum. The local code "
@@ -68,6 +70,29 @@ def drink_cautions(reckoning: Reckoning, serve: str) -> tuple[str, ...]:
 def caution(code: str, permit: str, until: date | None, day: date) -> str:
     """The words of a caution; the one on distilling carries what the house entered of its permit."""
     return f"{WORDS[code]} {permit_line(permit, until, day)}" if code == "distil" else WORDS[code]
+
+
+WARM = 55.0
+"""C: how warm an infusion in a bath is held; common practice, no source. Named beside the figure it gives."""
+
+
+def vapour_line(reckoning: Reckoning, preparation: str) -> str:
+    """Flash point and vapour of the strongest liquid of a preparation that is warmed or distilled; "" for others."""
+    if preparation not in reckoning.ledgers or not {"vapour", "steep"} & set(cautions_for(reckoning, preparation)):
+        return ""
+    strengths = [
+        stream.matter.abv or 0.0
+        for line in reckoning.ledgers[preparation].lines
+        for stream in (*line.ins, *line.outs)
+    ]
+    strongest = max(strengths, default=0.0)
+    if strongest < FLASH_ABV_RANGE[0]:
+        return ""
+    return (
+        f"Computed for the strongest liquid here, {100 * strongest:.0f} % vol: flash point about "
+        f"{flash_point(strongest):.0f} °C (within 3 °C); right over it at {WARM:.0f} °C the vapour is "
+        f"{lean_limit_ratio(strongest, WARM):.1f} times what can burn."
+    )
 
 
 def permit_line(permit: str, until: date | None, day: date) -> str:

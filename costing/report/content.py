@@ -217,6 +217,7 @@ class PreparationRow:
     stages: tuple[StageRow, ...]
     problems: tuple[Problem, ...] = ()
     cautions: tuple[str, ...] = ()
+    vapour: str = ""
     stream: Stream | None = None
     """Money into one batch, stage by stage."""
 

@@ -17,7 +17,7 @@ from costing.pricing.menu import PricedServe, priced_serves
 from costing.report.allergy import allergen_table
 from costing.report.assumed import assumptions
 from costing.report.cards import spec_cards
-from costing.report.cautions import cautions_for
+from costing.report.cautions import cautions_for, vapour_line
 from costing.report.content import (
     Contents,
     Head,
@@ -205,6 +205,7 @@ def _preparation(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> 
         stages=stage_rows(reckoning, version.stages, ledger.lines, names),
         problems=ledger.problems,
         cautions=cautions_for(reckoning, ident),
+        vapour=vapour_line(reckoning, ident),
         stream=batch_stream(reckoning, ident, names),
     )
 

@@ -95,6 +95,8 @@ def _story(ink: Ink, preparation: PreparationRow, contents: Contents, *, costs: 
         story.append(ink.para(words, 6.5, colour=FAINT))
     story += list(_remarks(ink, preparation, contents))
     story += closing(ink, preparation.cautions, contents.head)
+    if preparation.vapour:
+        story.append(ink.para(preparation.vapour, 7, colour=FAINT))
     return story
 
 

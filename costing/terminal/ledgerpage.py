@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from costing.book.book import View
 from costing.book.records import LAYERS
 from costing.ledger import Ledger, Line, Reckoning, Stream
-from costing.report.cautions import caution, cautions_for
+from costing.report.cautions import caution, cautions_for, vapour_line
 from costing.report.phrases import notes_line
 from costing.report.stages import PURE_ALCOHOL
 from costing.report.words import (
@@ -114,5 +114,7 @@ def _outputs(reckoning: Reckoning, ledger: Ledger) -> Iterator[str]:
             house = view.book.house
             permit, until = (house.permit, house.permit_until) if house else ("", None)
             yield f"Caution: {caution(code, permit, until, view.day)}"
+    if said := vapour_line(reckoning, ledger.id):
+        yield f"Caution: {said}"
     if ledger.refused:
         yield "Refused: it cannot be costed until the errors below are put right."
