@@ -51,7 +51,7 @@ class Fact:
     at: Decimal | None = None
 
     def __post_init__(self) -> None:
-        if not self.value.is_finite() or abs(self.value) > LARGEST:
+        if not self.value.is_finite() or self.value.copy_abs() > LARGEST:
             raise ValueError(f"{self.text!r}: the figure {self.value} must lie between -1e9 and 1e9")
         exponent = self.value.as_tuple().exponent
         if isinstance(exponent, int) and exponent < FINEST:

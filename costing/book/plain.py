@@ -123,7 +123,7 @@ def _decimal(data: object, where: str) -> Decimal:
     except InvalidOperation:
         hint = "a rate of 19 % is written 0.19" if "%" in text else 'write it as text, "12.50"'
         raise BadForm(where, f"{_short(data)} is not a number; {hint}") from None
-    if not value.is_finite() or abs(value) >= Decimal("1e12") or value.as_tuple().exponent < -30:  # type: ignore[operator]
+    if not value.is_finite() or value.copy_abs() >= Decimal("1e12") or value.as_tuple().exponent < -30:  # type: ignore[operator]
         raise BadForm(where, f"{_short(data)} must lie between -1e12 and 1e12 with at most 30 decimals")
     return value
 
