@@ -16,14 +16,12 @@ from costing.book.units import Dim
 from costing.ledger.batches import Batch
 from costing.ledger.costs import NIL, Columns, Cost
 from costing.ledger.lines import Line, Output
+from costing.ledger.matter import PURE_ALCOHOL
 from costing.ledger.order import owner
 from costing.ledger.reckon import Reckoning
 from costing.ledger.rows import Carried, Row, plus
 from costing.ledger.unit import Unbridged, figure
-from costing.liquor import Liquid
 
-PURE_ALCOHOL = Liquid(1.0, 0.0, 0.0).volume
-"""Litres at 20 C of one kilogram of ethanol."""
 Stated = Fact | str | None
 
 

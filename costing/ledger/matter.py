@@ -10,6 +10,8 @@ from costing.liquor import Liquid
 
 ROUNDING = 1e-12
 """A difference of two equal sums may come out this far below zero, in kg; that is rounding and is taken as 0."""
+PURE_ALCOHOL = Liquid(1.0, 0.0, 0.0).volume
+"""Litres at 20 C of one kilogram of ethanol: the litres of pure alcohol (LPA) in it."""
 COMPONENTS = ("ethanol", "water", "solubles", "insolubles", "gas")
 TRACERS = ("acids", "so2")
 

@@ -81,9 +81,7 @@ def vapour_line(reckoning: Reckoning, preparation: str) -> str:
     if preparation not in reckoning.ledgers or not {"vapour", "steep"} & set(cautions_for(reckoning, preparation)):
         return ""
     strengths = [
-        stream.matter.abv or 0.0
-        for line in reckoning.ledgers[preparation].lines
-        for stream in (*line.ins, *line.outs)
+        stream.matter.abv or 0.0 for line in reckoning.ledgers[preparation].lines for stream in (*line.ins, *line.outs)
     ]
     strongest = max(strengths, default=0.0)
     if strongest < FLASH_ABV_RANGE[0]:

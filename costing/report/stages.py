@@ -7,15 +7,11 @@ from costing.book.fact import Fact
 from costing.book.records import Stage
 from costing.book.units import Dim
 from costing.ledger.lines import Fate, Line, Stream
-from costing.ledger.matter import Matter
+from costing.ledger.matter import PURE_ALCOHOL, Matter
 from costing.ledger.reckon import Reckoning
 from costing.ledger.unit import Unbridged, figure
-from costing.liquor import Liquid
 from costing.report.content import AddedRow, DeviationRow, FigureRow, FlowRow, StageRow, TimeRow
 from costing.report.words import STREAM_WORDS
-
-PURE_ALCOHOL = Liquid(1.0, 0.0, 0.0).volume
-"""Litres at 20 C of one kilogram of ethanol."""
 
 
 def stage_rows(

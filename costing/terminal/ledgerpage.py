@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from costing.book.book import View
 from costing.book.records import LAYERS
 from costing.ledger import Ledger, Line, Reckoning, Stream
+from costing.ledger.matter import PURE_ALCOHOL
 from costing.report.cautions import caution, cautions_for, vapour_line
 from costing.report.phrases import notes_line
-from costing.report.stages import PURE_ALCOHOL
 from costing.report.words import (
     FATE_WORDS,
     KEY_WORDS,
