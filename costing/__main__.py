@@ -69,9 +69,12 @@ def _day(text: str) -> date:
 
 def _factor(text: str) -> Decimal:
     try:
-        return parse_fact(text).value
+        fact = parse_fact(text)
+        if fact.unit not in ("", "x", "%"):
+            raise ValueError(text)
+        return fact.value / 100 if fact.unit == "%" else fact.value
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of times; write it like 2 or 0.5") from None
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of times; write it like 2, 0.5 or 50 %") from None
 
 
 class _Wide(argparse.RawDescriptionHelpFormatter):

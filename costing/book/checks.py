@@ -134,13 +134,14 @@ def _statements(book: Book, where: str, statements: tuple[AllergenStatement, ...
     if book.house is None or book.house.allergen_list not in allergen_lists():
         return
     known = allergen_list(book.house.allergen_list)
-    names = {name for a in known for name in (a.name, a.code)}
-    for name, count in Counter(s.name for s in statements).items():
-        if name not in names:
+    codes = {name.casefold(): a.code for a in known for name in (a.name, a.code)}
+    for name in dict.fromkeys(s.name for s in statements):
+        if name.casefold() not in codes:
             allowed = ", ".join(a.name for a in known)
             yield problem("unknown-allergen", where, "warning", name=name, list=book.house.allergen_list, names=allowed)
+    for code, count in Counter(codes.get(s.name.casefold(), s.name) for s in statements).items():
         if count > 1:
-            yield problem("repeated", where, name=name)
+            yield problem("repeated", where, "warning", name=code)
     for statement in statements:
         if statement.state == "free" and not (statement.who or statement.label):
             yield problem("free-by-nobody", where, "warning", name=statement.name)

@@ -96,6 +96,8 @@ def _temperature(work: str, text: str) -> tuple[str, Decimal | None]:
         return work, None
     degrees, unit = _amount(rest.strip(), text)
     scale = unit.replace("°", "").strip().lower()
+    if degrees.copy_abs() > LARGEST:
+        raise ValueError(f"{text!r:.60}: no liquid is that warm or cold; write a temperature in C or F")
     if scale == "f":
         degrees = ((degrees - 32) * 5 / 9).quantize(Decimal("0.001"))
     elif scale != "c":

@@ -19,18 +19,20 @@ WORST: tuple[State, ...] = ("contains", "may_contain", "not_stated", "exempt", "
 """From what must be said first to what need not be said."""
 NEVER_FOOD = frozenset({"labour", "energy", "machine"})
 Names = frozenset[str]
-"""Code and name of one allergen: a statement may use either."""
+"""Code and name of one allergen, in small letters: a statement may use either."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
     """Why a finding says so: ``source`` is a good, "equipment/<id>" or the preparation exempted; ``path`` the
-    preparations on the way to it, nearest first; ``statement`` what was stated, None for nothing."""
+    preparations on the way to it, nearest first; ``statement`` what was stated, None for nothing;
+    ``behind`` what an exemption took away, kept in sight."""
 
     state: State
     source: str
     path: tuple[str, ...] = ()
     statement: AllergenStatement | None = None
+    behind: tuple["Reason", ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,8 @@ def _findings(reckoning: Reckoning, reasons: Callable[[Names], Iterable[Reason]]
         return ()
     out = []
     for allergen in allergen_list(house.allergen_list):
-        found = tuple(dict.fromkeys(reasons(frozenset((allergen.code, allergen.name)))))
+        names = frozenset((allergen.code.casefold(), allergen.name.casefold()))
+        found = tuple(dict.fromkeys(reasons(names)))
         states = {r.state for r in found}
         state: State = next((s for s in WORST if s in states), "free")
         out.append(Finding(allergen.code, allergen.name, state, found))
@@ -80,20 +83,20 @@ def _below(
     if made is None:
         yield Reason("not_stated", source, path)
     elif ident not in seen:  # a mother batch brings nothing but what went into it
-        exemption = _exemption(made[0], name)
+        # the word is about what the preparation makes, not about the marc or the pot that is kept of it
+        exemption = _exemption(made[0], name) if source == ident else None
         inner = _in_version(reckoning, made[1], name, (*path, ident), seen | {ident})
         if exemption is None:
             yield from inner
         else:
-            # what was exempted is kept in sight: the reasons stand behind the exemption
-            hidden = [r for r in inner if r.state != "free"]
-            yield Reason("exempt" if hidden else "free", ident, path, exemption)
+            hidden = tuple(dict.fromkeys(r for r in inner if r.state != "free"))
+            yield Reason("exempt" if hidden else "free", ident, path, exemption, hidden)
 
 
 def _exemption(preparation: Preparation, name: Names) -> AllergenStatement | None:
     """A named person's word with a reason; one without either takes nothing away."""
     for e in preparation.exemptions:
-        if e.name in name and e.state == "free" and e.who.strip() and e.label.strip():
+        if e.name.casefold() in name and e.state == "free" and e.who.strip() and e.label.strip():
             return e
     return None
 
@@ -112,15 +115,15 @@ def _in_stage(
         yield from _below(reckoning, item.source, name, path, seen)
     machine = reckoning.view.equipment.get(stage.equipment)
     for statement in machine.allergens if machine else ():
-        if statement.name in name and statement.state != "free" and machine:
+        if statement.name.casefold() in name and statement.state != "free" and machine:
             yield Reason(statement.state, f"equipment/{machine.id}", path, statement)
 
 
 def _stated(good: Good, name: Names, path: tuple[str, ...]) -> Iterator[Reason]:
     if good.layer != "materials" or good.kind in NEVER_FOOD:
         return
-    for statement in good.allergens:
-        if statement.name in name:
-            yield Reason(statement.state, good.id, path, statement)
-            return
-    yield Reason("not_stated", good.id, path)
+    said = [statement for statement in good.allergens if statement.name.casefold() in name]
+    for statement in said:  # two labels that disagree are both told, and the worse one counts
+        yield Reason(statement.state, good.id, path, statement)
+    if not said:
+        yield Reason("not_stated", good.id, path)

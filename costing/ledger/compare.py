@@ -183,7 +183,9 @@ def _made(reckoning: Reckoning, ident: str, batch: Batch | None) -> _Made:
 
 
 def _side(reckoning: Reckoning, ident: str, made: _Made) -> Side:
-    entered = sum(s.matter.ethanol for line in made.lines for s in line.ins if s.name != "running")
+    entered = sum(s.matter.ethanol for line in made.lines for s in line.ins if s.source)
+    entered += sum(line.total("on", "kept", "meant", "lost", "unexplained").ethanol - line.total("in").ethanol
+                   for line in made.lines if line.kind == "ferment")  # fmt: skip
     kept = sum(s.matter.ethanol for line in made.lines for s in line.outs if s.fate == "kept")
     through = bool(made.lines) and entered > 0.0 and made.direct is not None
     output = made.output

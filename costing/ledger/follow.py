@@ -17,14 +17,16 @@ from costing.book.records import (
     Version,
 )
 from costing.book.units import Dim
+from costing.ledger.inputs import Shelf
 from costing.ledger.lines import Ledger, Line, Output
-from costing.ledger.matter import NOTHING, Matter
+from costing.ledger.matter import NOTHING, Matter, of_liquid
 from costing.ledger.mechanisms import Impossible
 from costing.ledger.ownuse import outward
 from costing.ledger.reading import Refused
 from costing.ledger.rows import Carried
-from costing.ledger.stage import Shelf, run_stage
+from costing.ledger.stage import Running, run_stage
 from costing.ledger.unit import Unbridged, Unit, amount_in_base, figure, within_density
+from costing.liquor import Liquid
 
 SETTLED = 1e-14
 """A mother batch has settled when no mass per unit moves by more than this share of a kilogram in a round."""
@@ -108,7 +110,7 @@ class _Run:
 
 def _through(where: str, ident: str, version: Version, shelf: Shelf, logged: Mapping[str, Facts] | None) -> _Run:
     """All stages in order. _Stopped carries the Problems of the first that cannot be."""
-    matter, carried, solids = NOTHING, Carried(), NOTHING
+    running = Running()
     lines: list[Line] = []
     off: dict[str, tuple[Matter, Carried]] = {}
     for stage in version.stages:
@@ -118,7 +120,7 @@ def _through(where: str, ident: str, version: Version, shelf: Shelf, logged: Map
         try:
             if lines and lines[-1].makes is not None:
                 raise Refused([problem("make-not-last", f"{where}/stage/{lines[-1].stage}", figure="makes")])
-            line, parts = run_stage(stage, matter, carried, shelf, at, kept, readings, solids)
+            line, parts = run_stage(stage, running, shelf, at, kept, readings)
         except Refused as stop:
             raise _Stopped(tuple(lines), stop.problems) from None
         except Unbridged as gap:
@@ -129,8 +131,8 @@ def _through(where: str, ident: str, version: Version, shelf: Shelf, logged: Map
             if stream.fate == "kept":
                 off[f"{ident}/{stream.source}"] = stream.matter, parts[stream.source]
         lines.append(line)
-        matter, carried, solids = line.on.matter, line.carried, line.solids
-    return _Run(tuple(lines), matter, carried, off)
+        running = Running(line.on.matter, line.carried, line.solids, line.known)
+    return _Run(tuple(lines), running.matter, running.carried, off)
 
 
 class _Stopped(ValueError):
@@ -156,36 +158,55 @@ def follow(
     ident, where = preparation.id, f"preparation/{preparation.id}/{version.since}"
     logged = None if log is None else {s.stage: s.readings for s in log.stages}
     own = {ident} | {f"{ident}/{b.id}" for b in version.byproducts}
-    uses_itself = any(i.source in own for s in version.stages for i in s.adds)
-    known: dict[str, Unit] = dict(units)
+    first: _Stopped | None = None
     try:
         _hangs_together(version, where)
-        if uses_itself:
-            known |= _first_guess(version.stages, own, preparation, version, known, view)
-        settling = uses_itself
-        steps: list[Mapping[str, Unit]] = []
-        for rounds in range(1, MOST_ROUNDS + 1):
-            # a reading may not fit the guess that the fixed point starts from: it is judged once that has settled
-            judged = {s.id: s.readings for s in version.stages} if settling and logged is None else logged
-            run = _through(where, ident, version, shelf_of(view, known, refused), judged)
-            made = _issue(preparation, version, run, view, where)
-            if uses_itself:
-                now = {name: output.unit for name, output in made.items()}
-                moved = max(_moved(known.get(name), unit) for name, unit in now.items())
-                steps.append(now)
-                known |= now if moved <= SETTLED else speeded(steps)
-                if moved > SETTLED and rounds % 10 == 0 and outward(made)[1] > SURELY_GAINS:
-                    break  # it grows without end: say so before the figures leave what a float can hold
-                if moved > SETTLED:
-                    continue
-            if not settling:
-                return _finish(ident, where, run, made, rounds)
-            settling = False
-        if outward(made)[0] is None:
-            return _finish(ident, where, run, made, MOST_ROUNDS)
-        raise _Stopped(run.lines, (problem("mother-does-not-settle", where, rounds=MOST_ROUNDS),))
+        if not any(i.source in own for s in version.stages for i in s.adds):
+            run = _through(where, ident, version, shelf_of(view, units, refused), logged)
+            return _finish(ident, where, run, _issue(preparation, version, run, view, where), 1)
     except _Stopped as stop:
         return Ledger(ident, stop.lines, {}, _line_problems(stop.lines) + stop.problems)
+    # a fact may not fit the composition that the fixed point starts from, and fit the one it ends at
+    for guess in _guesses(version.stages, own, preparation, version, units, view):
+        try:
+            return _settled(view, preparation, version, {**units, **guess}, logged, refused, where)
+        except _Stopped as stop:
+            first = first or stop
+    problems = (_line_problems(first.lines) + first.problems) if first else ()
+    return Ledger(ident, first.lines if first else (), {}, problems)
+
+
+def _settled(
+    view: View,
+    preparation: Preparation,
+    version: Version,
+    known: dict[str, Unit],
+    logged: Mapping[str, Facts] | None,
+    refused: frozenset[str],
+    where: str,
+) -> Ledger:
+    """The ledger of a mother batch once its composition no longer moves. _Stopped where a stage cannot be."""
+    ident, settling = preparation.id, True
+    steps: list[Mapping[str, Unit]] = []
+    for rounds in range(1, MOST_ROUNDS + 1):
+        # a reading may not fit the guess that the fixed point starts from: it is judged once that has settled
+        judged = {s.id: s.readings for s in version.stages} if settling and logged is None else logged
+        run = _through(where, ident, version, shelf_of(view, known, refused), judged)
+        made = _issue(preparation, version, run, view, where)
+        now = {name: output.unit for name, output in made.items()}
+        moved = max(_moved(known.get(name), unit) for name, unit in now.items())
+        steps.append(now)
+        known |= now if moved <= SETTLED else speeded(steps)
+        if moved > SETTLED and rounds % 10 == 0 and outward(made)[1] > SURELY_GAINS:
+            break  # it grows without end: say so before the figures leave what a float can hold
+        if moved > SETTLED:
+            continue
+        if not settling:
+            return _finish(ident, where, run, made, rounds)
+        settling = False
+    if outward(made)[0] is None:
+        return _finish(ident, where, run, made, MOST_ROUNDS)
+    raise _Stopped(run.lines, (problem("mother-does-not-settle", where, rounds=MOST_ROUNDS),))
 
 
 def _hangs_together(version: Version, where: str) -> None:
@@ -282,15 +303,15 @@ def _output(
     return Output(name, unit, made, run.carried.part(1.0 / made))
 
 
-def _first_guess(
+def _guesses(
     stages: tuple[Stage, ...],
     own: set[str],
     preparation: Preparation,
     version: Version,
     units: Mapping[str, Unit],
     view: View,
-) -> dict[str, Unit]:
-    """Where the fixed point starts: as if each own output were the fresh inputs blended."""
+) -> Iterator[dict[str, Unit]]:
+    """Where the fixed point may start: each own output as the fresh inputs blended, a strong spirit, a syrup."""
     fresh = NOTHING
     for item in _adds(stages):
         unit = units.get(item[0])
@@ -299,13 +320,14 @@ def _first_guess(
                 fresh = fresh + unit.matter * amount_in_base(item[1], unit, view.measures).value
             except Unbridged:
                 continue  # the stage itself will refuse it, with the place
-    blend = fresh.free if fresh.free.mass else Matter(water=1.0)
-    density = blend.mass / (blend.volume() or blend.mass)
     bases = {preparation.id: preparation.base} | {f"{preparation.id}/{b.id}": b.base for b in version.byproducts}
-    return {
-        name: Unit(base, blend * ((density if base == "l" else 1.0) / blend.mass), density)
-        for name, base in bases.items()
-    }
+    blend = fresh.free if fresh.free.mass else Matter(water=1.0)
+    for start in (blend, of_liquid(Liquid.spirit(1.0, 0.90)), of_liquid(Liquid.syrup(1.0, 65.0))):
+        density = start.mass / (start.volume() or start.mass)
+        yield {
+            name: Unit(base, start * ((density if base == "l" else 1.0) / start.mass), density)
+            for name, base in bases.items()
+        }
 
 
 def _adds(stages: tuple[Stage, ...]) -> Iterator[tuple[str, Fact]]:

@@ -47,7 +47,8 @@ class Line:
 
     ``share_lost`` is of the key component that entered; ``stood_on`` lists the figures used, each with its mark;
     ``carried`` is what the running stream has taken in after this stage; ``makes`` is the stated product (kg or L)
-    of a stage whose matter cannot say it; ``solids`` the solid-bringing parts that go on;
+    of a stage whose matter cannot say it; ``solids`` the solid-bringing parts that go on, ``known``
+    whether all that went in is followed as matter;
     ``runs`` how often the equipment was charged; ``spilled`` what of each input was poured beside.
     """
 
@@ -64,6 +65,7 @@ class Line:
     problems: tuple[Problem, ...] = ()
     makes: tuple[Dim, float] | None = None
     solids: Matter = NOTHING
+    known: bool = True
     runs: float = 1.0
     spilled: Row = field(default_factory=dict)
 

@@ -127,12 +127,13 @@ def _with_film(parted: Parted, figures: Figures) -> Parted:
     kilograms = figures.get("holdup", 0.0) * figures.get("runs", 1.0)
     if kilograms < 0.0:
         raise Impossible("out-of-range", "holdup", value=kilograms, low=0.0, high=parted.out.mass)
-    if kilograms == 0.0 or any(name.startswith("out.") for name in parted.own):
+    if kilograms == 0.0 or parted.own & {"out.mass", "out.volume"}:
         return parted
     if kilograms > parted.out.mass:
         raise Impossible("more-out-than-in", "holdup", value=kilograms, most=parted.out.mass)
     film, out = parted.out.split(kilograms / parted.out.mass)
-    return replace(parted, out=out, film=parted.film + film, own=parted.own | {"holdup"})
+    own = parted.own | {"holdup"} | ({"runs"} & set(figures))
+    return replace(parted, out=out, film=parted.film + film, own=own)
 
 
 def mix(charge: Charge, figures: Figures) -> Parted:
@@ -176,6 +177,8 @@ def _gas(whole: Matter, figures: Figures) -> tuple[float, float, tuple[tuple[str
     Headspace, purges and foam are only known with the temperature, because that sets the pressure.
     """
     litres = _volume(whole, "co2")
+    if litres <= 0.0:
+        raise Impossible("no-volume", "co2")
     dissolved = figures["co2"] / 1000.0 * litres
     if "t" not in figures:
         if figures.keys() & {"headspace", "purges", "foam"}:
@@ -369,7 +372,8 @@ def still(charge: Charge, figures: Figures) -> Parted:
     out = _with_so2(out, entering)
     names = {own, "pressure", "runs", "holdup", "coolant", "vent"} & set(figures)
     notes = (("t_start", run.t_start), ("t_end", run.t_end), ("runs", runs))
-    return Parted(out, entering.less(out + film), frozenset(names), film, notes=notes)
+    left = replace(entering.less(out + film), so2=entering.so2)
+    return Parted(out, left, frozenset(names), film, notes=notes)
 
 
 def _glass(figures: Figures) -> tuple[float, float, float | None, float]:
@@ -400,8 +404,9 @@ def forget_stills() -> None:
 
 
 def _with_so2(out: Matter, entering: Matter) -> Matter:
-    """The distillate with all the SO2 that was charged: it is volatile and how much comes over is not known, so the
-    most that can is taken, the careful side for whoever must not drink it. Acids stay in the pot."""
+    """The distillate with all the SO2 that was charged: it is volatile and how much comes over is not known, so both
+    distillate and pot are given the most there can be in them, the careful side for whoever must not drink it. It is
+    the one thing that does not close. Acids stay in the pot."""
     return replace(out, so2=entering.so2) if entering.so2 else out
 
 
@@ -424,7 +429,8 @@ def _came_over(entering: Matter, abv: float, name: str, amount: float) -> Parted
         if had > most + SCALES * over.mass:
             raise Impossible(f"more-{component}-than-in", name, value=had, most=most)
     over = _with_so2(Matter(min(over.ethanol, entering.ethanol), min(over.water, entering.water)), entering)
-    return Parted(over, entering.less(over), frozenset({name, "out.abv"}))
+    left = replace(entering.less(over), so2=entering.so2)
+    return Parted(over, left, frozenset({name, "out.abv"}))
 
 
 def _stop(figures: Figures, runs: float) -> tuple[str, float, str]:

@@ -120,7 +120,8 @@ def find(kind: StageKind, charge: Charge, stated: Stated, where: str) -> tuple["
     Either needs the composition of what was measured, so the stage is parted, looked at, and parted again. Returns
     what was found and the figures it was found with.
     """
-    found, figures = _at_20(kind, charge, stated, where)
+    warm: list[Problem] = []
+    found, figures = _at_20(kind, charge, stated, where, warm)
     wrong = misread(
         stated.readings_written if stated.logged is None else stated.logged,
         found.parted.out,
@@ -129,20 +130,30 @@ def find(kind: StageKind, charge: Charge, stated: Stated, where: str) -> tuple["
     )
     wrong = {n: p for n, p in wrong.items() if n in (figures.standard if figures.taken is None else figures.taken)}
     if not wrong:
-        return found, figures
+        return replace(found, marked=[*warm, *found.marked]), figures
+    warm.clear()
     try:
-        found, figures = _at_20(kind, charge, stated.without(wrong), where)
+        found, figures = _at_20(kind, charge, stated.without(wrong), where, warm)
     except Refused as stop:
         raise Refused((*wrong.values(), *stop.problems)) from None
-    return replace(found, marked=[*wrong.values(), *found.marked]), figures
+    return replace(found, marked=[*wrong.values(), *warm, *found.marked]), figures
 
 
-def _at_20(kind: StageKind, charge: Charge, stated: Stated, where: str) -> tuple["Found", Stated]:
+def _at_20(
+    kind: StageKind, charge: Charge, stated: Stated, where: str, marked: list[Problem]
+) -> tuple["Found", Stated]:
+    """The stage with volumes at 20 C. A log's volume that cannot be brought there is marked and left out."""
     if not stated.warm:
         return part_stage(kind, charge, stated.facts, stated.standard, stated.taken, where), stated
     now = stated
     for _ in range(MOST_PASSES):
         found = part_stage(kind, charge, now.facts, now.standard, now.taken, where)
+        if stated.taken is not None:
+            lost = _not_cooled(stated.taken, stated.logged or (), found.parted, where)
+            if lost:
+                marked += lost.values()
+                stated = now = stated.without(lost)
+                continue
         then = replace(
             stated,
             facts=_cooled(stated.facts, stated.facts_written, found.parted),
@@ -153,6 +164,17 @@ def _at_20(kind: StageKind, charge: Charge, stated: Stated, where: str) -> tuple
             break
         now = then
     return found, now
+
+
+def _not_cooled(figures: Figures, written: Facts, parted: Parted, where: str) -> dict[str, Problem]:
+    """Volumes of a log that cannot be brought to 20 C, each with a warning."""
+    wrong: dict[str, Problem] = {}
+    for name, fact in written:
+        try:
+            _cooled(figures, ((name, fact),), parted)
+        except Unbridged as gap:
+            wrong[name] = problem(gap.code, where, "warning", figure=name, **gap.detail)
+    return wrong
 
 
 def _cooled(figures: Figures, written: Facts, parted: Parted) -> Figures:
@@ -232,7 +254,7 @@ def _safe(run: Mechanism) -> Mechanism:
             return run(charge, figures)
         except Impossible:
             raise
-        except ValueError as error:
+        except (ValueError, ArithmeticError) as error:
             raise Impossible("outside-physics", "", why=error) from None
 
     return safe

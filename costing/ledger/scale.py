@@ -7,7 +7,7 @@ elsewhere hands take longer in proportion and machines do not. What is collected
 
 from collections.abc import Mapping
 from dataclasses import replace
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from costing.book.book import View
 from costing.book.fact import Fact
@@ -16,7 +16,7 @@ from costing.ledger.batches import Batch, refused_of
 from costing.ledger.follow import follow
 from costing.ledger.reckon import Reckoning
 
-GROWS = frozenset({"makes", "to", "spent", "headspace"})
+GROWS = frozenset({"makes", "to", "spent", "headspace", "given_off"})
 """Facts that are amounts of the whole batch; "take" is of one run, and a hold-up is of the vessel."""
 MOST = Decimal(10_000)
 MOST_ROUNDS = 8
@@ -72,10 +72,9 @@ def _fine(value: Decimal) -> Decimal:
 def _stage(stage: Stage, factor: Decimal, a_run: Decimal, view: View) -> Stage:
     """One stage; ``a_run`` is by how much one run of it grows."""
     machine = view.equipment.get(stage.equipment)
-    counted = machine is not None and machine.charge is not None
-    facts = stage.facts
-    if counted:  # runs that were entered are counted anew
-        facts = tuple((n, f) for n, f in facts if n != "runs")
+    entered = "runs" in dict(stage.facts)
+    counted = entered or (machine is not None and machine.charge is not None)
+    facts = tuple((n, _whole(times(f, factor)) if n == "runs" else f) for n, f in stage.facts)
     grown = {**dict.fromkeys(GROWS, factor), "take": a_run}
     return replace(
         stage,
@@ -84,6 +83,12 @@ def _stage(stage: Stage, factor: Decimal, a_run: Decimal, view: View) -> Stage:
         readings=tuple((n, times(f, factor) if n.endswith((".mass", ".volume")) else f) for n, f in stage.readings),
         active=stage.active if counted or stage.active is None else times(stage.active, factor),
     )
+
+
+def _whole(runs: Fact) -> Fact:
+    """Runs that were entered grow with the batch; a part of one is one more."""
+    number = max(Decimal(1), (runs.value - Decimal("1e-9")).to_integral_value(ROUND_CEILING))
+    return replace(runs, text=f"{'~' if runs.mark == 'assumed' else ''}{number:f}", value=number)
 
 
 def _input(item: Input, factor: Decimal) -> Input:

@@ -5,14 +5,14 @@ from decimal import Decimal
 
 from costing.book.book import View
 from costing.book.fact import Fact
+from costing.book.kinds import STAGE_KINDS
 from costing.book.problem import Problem, problem
 from costing.book.records import ServeVersion, Stage, Technique
 from costing.ledger.follow import flows, shelf_of
+from costing.ledger.inputs import Shelf
 from costing.ledger.lines import Line
-from costing.ledger.matter import NOTHING
 from costing.ledger.reading import Refused
-from costing.ledger.rows import Carried
-from costing.ledger.stage import Shelf, run_stage
+from costing.ledger.stage import Running, run_stage
 from costing.ledger.unit import Unbridged, Unit
 from costing.liquor import ice_dilution
 
@@ -35,7 +35,7 @@ def follow_serve(
     shelf, at = _bar(view, build, units, refused), f"{where}/stage/{build.id}"
     try:
         build, odd = _chilled(build, view.techniques.get(version.technique), shelf, at)
-        line, _ = run_stage(build, NOTHING, Carried(), shelf, at)
+        line, _ = run_stage(build, Running(), shelf, at)
     except Refused as stop:
         return None, stop.problems
     except Unbridged as gap:
@@ -61,11 +61,13 @@ def _chilled(build: Stage, technique: Technique | None, shelf: Shelf, at: str) -
     strength before ice and marked assumed. Outside the curve's range a Problem asks for a ratio."""
     if technique is None or "dilution" in dict(build.facts):
         return build, ()
+    if "dilution" not in STAGE_KINDS[build.kind].takes and (technique.dilution or technique.like):
+        return build, (problem("melt-not-taken", at, "warning", technique=technique.name, kind=build.kind),)
     if technique.dilution is not None:
         return replace(build, facts=(*build.facts, ("dilution", technique.dilution))), ()
     if not technique.like:
         return build, ()
-    before, _ = run_stage(build, NOTHING, Carried(), shelf, at)
+    before, _ = run_stage(build, Running(), shelf, at)
     abv = before.on.matter.abv
     try:
         ratio = ice_dilution(abv or 0.0, technique.like)

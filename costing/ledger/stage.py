@@ -1,18 +1,17 @@
 """One stage: inputs resolved, the mechanism run without and with the readings, streams and shares worked out."""
 
-import math
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from costing.book.fact import Mark
 from costing.book.kinds import STAGE_KINDS, StageKind
 from costing.book.problem import Problem, problem
-from costing.book.records import ByProduct, Facts, Input, Stage
+from costing.book.records import ByProduct, Facts, Stage
 from costing.book.units import Dim
+from costing.ledger.inputs import Added, Shelf, charge_of, diluent_of, resolve, worked_out
 from costing.ledger.lines import Deviation, Fate, Line, Standing, Stream
 from costing.ledger.matter import NOTHING, Matter
-from costing.ledger.mechanisms import SCALES, Charge, Figures, Impossible, Parted
+from costing.ledger.mechanisms import ETHANOL_OF_SUGAR, SCALES, Charge, Figures, Impossible, Parted
 from costing.ledger.reading import (
+    Found,
     Refused,
     Stated,
     figures_of,
@@ -24,56 +23,39 @@ from costing.ledger.reading import (
     weighed_kg,
 )
 from costing.ledger.rows import EMPTY, Carried
-from costing.ledger.unit import Measures, Unbridged, Unit, amount_in_base, figure
-
-
-@dataclass(frozen=True, slots=True)
-class Shelf:
-    """What a stage may take from: the Unit of every good and output, which of them flow with the liquid, house
-    measures, what its time costs in goods (by stage, runs, and whether these are sure), the most that one run of its
-    equipment takes, and the preparations that are refused today."""
-
-    units: Mapping[str, Unit]
-    flows: Callable[[str], bool]
-    measures: Measures
-    hours: Callable[[Stage, float, Mark], tuple[tuple[str, Mark, float], ...]]
-    size: Callable[[Stage], tuple[Dim, float, Mark] | None] = lambda _: None
-    refused: frozenset[str] = frozenset()
-
+from costing.ledger.runs import Runs, runs_of
+from costing.ledger.unit import at_20
 
 MOVES_NO_MONEY = frozenset({"dilution"})
-"""Figures that change what is in the glass but not what it cost; assumed, they leave the money sure."""
-MOST_RUNS = 1000
+OF_THE_GAS = frozenset({"co2", "t", "headspace", "purges", "foam"})
+"""Figures that change what is in the glass but not what it cost; assumed, they leave the money sure. So do those
+of the gas where its amount was typed."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Added:
-    source: str
-    amount: float
-    spilled: float
-    matter: Matter | None
-    flows: bool
-    assumed: float
+class Running:
+    """The stream that runs from stage to stage: its ``matter``, the row it ``carried`` in, the parts that brought
+    insolubles (``solids``: fruit, not the spirit on it), and whether all that went in is ``known`` as matter."""
+
+    matter: Matter = NOTHING
+    carried: Carried = Carried()
+    solids: Matter = NOTHING
+    known: bool = True
 
 
 def run_stage(
     stage: Stage,
-    running: Matter,
-    carried: Carried,
+    running: Running,
     shelf: Shelf,
     where: str,
     byproducts: tuple[ByProduct, ...] = (),
     logged: Facts | None = None,
-    solids: Matter = NOTHING,
 ) -> tuple[Line, dict[str, Carried]]:
     """Follow one stage. Returns its Line and what each by-product carries off.
 
-    ``solids`` are the running stream's parts that brought insolubles (fruit, not the spirit on it): a spent ratio is
-    stated over them, and exchange says how much of their own liquid met the rest.
-
     ``logged`` are the readings of a batch as it was made; they take the place of the recipe's own. Refused when the
     recipe is impossible; an impossible reading of a log is marked and left out instead. Masses of ins and outs are
-    equal component by component, and so are their rows.
+    equal component by component (but for what ferments), and so are their rows.
     """
     kind = STAGE_KINDS.get(stage.kind)
     if kind is None:
@@ -81,29 +63,20 @@ def run_stage(
     if len(byproducts) > 1:
         raise Refused([problem("two-byproducts", where, stage=stage.id)])
     problems: list[Problem] = []
-    added = _resolve(stage.adds, shelf, where, problems)
-    diluent = _diluent(stage, kind, where)
-    charge = _charge(running, solids, added, diluent, shelf, where)
-    facts: Figures = figures_of(stage.facts, where, shelf.measures, kind)
-    runs = _runs(stage, facts, charge, shelf, where, problems)
-    if runs.counted:
-        facts = {**facts, "runs": runs.number}
-    stated = _stated(facts, stage, added, charge)
-    if stated is not None:
-        facts = {name: value for name, value in facts.items() if not name.startswith("makes")}
-    standard: Figures = readings_of(stage.readings, where, shelf.measures)
-    taken: Figures | None = None if logged is None else readings_of(logged, where, shelf.measures, problems)
-    figures = Stated(stage.facts, stage.readings, logged, facts, standard, taken)
-    found, figures = find(kind, charge, figures, where)
-    standard, taken, facts = figures.standard, figures.taken, figures.facts
+    added = resolve(stage.adds, shelf, where, problems)
+    diluent = diluent_of(stage, kind, where)
+    charge = charge_of(running.matter, running.solids, added, diluent, shelf, where)
+    known = running.known and all(a.matter is not None or not a.flows for a in added)
+    figures, stated = _figures(stage, kind, charge, known, shelf, where, logged, problems)
+    found, figures, runs = _parted(stage, kind, charge, figures, shelf, where, problems)
+    standard, taken = figures.standard, figures.taken
     parted, readings = found.parted, found.readings
     problems += found.marked + [problem(code, where, "warning") for code in parted.doubts]
-    marks: dict[str, Standing] = {
-        **marks_of(stage.facts), **marks_of(stage.readings), **marks_of(logged or ()), **runs.marks
-    }  # fmt: skip
+    if diluent is not None and parted.diluent > 0.0:
+        added.append(worked_out(diluent, parted.diluent, shelf, where))
     outs, notes = _streams(parted, kind, byproducts, readings, where)
     problems += notes
-    carried_in, ins = _take(carried, running, added, diluent, parted, shelf, stage, runs, where)
+    carried_in, ins = _take(running, added, parted, diluent is None, shelf, stage, runs, where)
     spilled = tuple(
         Stream(f"spill of {a.source}", a.matter * a.spilled, "lost", a.source)
         for a in added
@@ -116,8 +89,13 @@ def run_stage(
     gone = sum(s.matter.amount(key) for s in outs if s.fate in ("lost", "unexplained"))
     share = min(1.0, gone / whole) if whole > 0.0 else 0.0
     after = carried_in.lose(share, [s for s in carried_in.row if shelf.flows(s)])
-    stood_on = stood_on_of(parted.own, facts, readings, marks)
-    if any(mark == "assumed" and name not in MOVES_NO_MONEY for name, _, mark in stood_on):
+    marks: dict[str, Standing] = {
+        **marks_of(stage.facts), **marks_of(stage.readings), **marks_of(logged or ()), **runs.marks
+    }  # fmt: skip
+    stood_on = stood_on_of(parted.own, figures.facts, readings, marks)
+    idle = MOVES_NO_MONEY if charge.asked else MOVES_NO_MONEY | OF_THE_GAS
+    guessed = any(mark == "assumed" and name not in idle for name, _, mark in stood_on)
+    if guessed or (runs.counted and runs.mark == "assumed" and "runs" in parted.own):
         after = after.rest_on_assumption()
     off = {b.id: after.part(float(b.share)) for b in byproducts}
     after = after.part(1.0 - sum(float(b.share) for b in byproducts))
@@ -143,139 +121,83 @@ def run_stage(
         problems=tuple(problems),
         makes=stated,
         solids=_solids_on(kind, charge, parted),
+        known=known,
         runs=runs.number,
         spilled={a.source: a.spilled for a in added if a.spilled},
     )
     return line, off
 
 
-@dataclass(frozen=True, slots=True)
-class _Runs:
-    """How many runs a stage is made in; ``counted`` by its charge where nobody entered them."""
+def _figures(
+    stage: Stage,
+    kind: StageKind,
+    charge: Charge,
+    known: bool,
+    shelf: Shelf,
+    where: str,
+    logged: Facts | None,
+    problems: list[Problem],
+) -> tuple[Stated, tuple[Dim, float] | None]:
+    """Facts and readings as figures, and what a "make" says it makes where its matter cannot say so."""
+    facts: Figures = figures_of(stage.facts, where, shelf.measures, kind)
+    stated = _stated(facts, stage, known, charge)
+    if stated is not None:
+        facts = {name: value for name, value in facts.items() if not name.startswith("makes")}
+    standard: Figures = readings_of(stage.readings, where, shelf.measures)
+    taken: Figures | None = None if logged is None else readings_of(logged, where, shelf.measures, problems)
+    return Stated(stage.facts, stage.readings, logged, facts, standard, taken), stated
 
-    number: float
-    counted: bool
-    mark: Mark
 
-    @property
-    def marks(self) -> dict[str, Standing]:
-        """How the figure "runs" is marked where it was counted."""
-        return {"runs": "computed"} if self.counted else {}
+def _parted(
+    stage: Stage, kind: StageKind, charge: Charge, figures: Stated, shelf: Shelf, where: str, problems: list[Problem]
+) -> tuple[Found, Stated, Runs]:
+    """The stage parted in the runs it takes. What a proof fills the vessel with is known only once it has been worked
+    out, so its runs are counted by what comes of it, and it is parted again where they leave more behind."""
+    if kind.mechanism != "proof":
+        runs = runs_of(stage, figures.facts, charge.entering, shelf, where, problems)
+        found, figures = find(kind, charge, _in_runs(figures, runs), where)
+        return found, figures, runs
+    found, known = find(kind, charge, figures, where)
+    runs = runs_of(
+        stage, figures.facts, charge.entering + charge.diluent * found.parted.diluent, shelf, where, problems
+    )
+    if runs.counted and runs.number > 1.0:
+        found, known = find(kind, charge, _in_runs(figures, runs), where)
+    return found, known, runs
 
 
-def _runs(stage: Stage, facts: Figures, charge: Charge, shelf: Shelf, where: str, problems: list[Problem]) -> _Runs:
-    """Runs as entered, else as many as the equipment's charge size asks for, else one."""
-    size = shelf.size(stage)
-    entered = facts.get("runs")
-    mark: Mark = marks_of(stage.facts).get("runs", "measured")
-    if entered is not None and not 1.0 <= entered <= MOST_RUNS:
-        raise Refused([problem("out-of-range", where, figure="runs", value=entered, low=1, high=MOST_RUNS)])
-    if size is None:
-        return _Runs(1.0 if entered is None else entered, False, mark)
-    dim, most, guessed = size
-    whole = charge.entering.mass if dim is Dim.MASS else charge.entering.volume()
-    if not whole:
-        if entered is None:
-            problems.append(problem("runs-not-counted", where, "warning"))
-        return _Runs(1.0 if entered is None else entered, False, mark)
-    if entered is not None:
-        if whole / entered > most * (1.0 + SCALES):
-            each, unit = whole / entered, dim.value
-            problems.append(problem("over-charge", where, "warning", value=each, most=most, unit=unit))
-        return _Runs(entered, False, mark)
-    number = float(max(1, math.ceil(whole / most - 1e-9)))
-    if number > MOST_RUNS:
-        raise Refused([problem("out-of-range", where, figure="runs", value=number, low=1, high=MOST_RUNS)])
-    return _Runs(number, True, guessed)
+def _in_runs(figures: Stated, runs: Runs) -> Stated:
+    return replace(figures, facts={**figures.facts, "runs": runs.number}) if runs.counted else figures
 
 
 def _solids_on(kind: StageKind, charge: Charge, parted: Parted) -> Matter:
-    """The solid-bringing parts that go on: with their insolubles, less their share of the water that dries off."""
+    """The solid-bringing parts that go on: with their insolubles, less their share of the water that dries off
+    and of the sugar that ferments."""
     entering, solids = charge.entering, charge.solids
     if entering.insolubles <= 0.0 or solids.mass <= 0.0:
         return NOTHING
+    if kind.mechanism == "ferment" and entering.solubles > 0.0:
+        sugar = solids.solubles * (1.0 - min(1.0, parted.out.solubles / entering.solubles))
+        left = max(0.0, solids.solubles - sugar)
+        return replace(solids, solubles=left, ethanol=solids.ethanol + sugar * ETHANOL_OF_SUGAR)
     if kind.mechanism == "dry":
         wet = parted.out.water / entering.water if entering.water > 0.0 else 1.0
         return replace(solids, water=solids.water * min(1.0, wet))
     return solids * min(1.0, parted.out.insolubles / entering.insolubles)
 
 
-def _stated(facts: Figures, stage: Stage, added: list[_Added], charge: Charge) -> tuple[Dim, float] | None:
+def _stated(facts: Figures, stage: Stage, known: bool, charge: Charge) -> tuple[Dim, float] | None:
     """What a "make" stage says it makes, where its matter cannot say so: (dimension, kg or L)."""
     if stage.kind != "make":
         return None
-    if _followed(added) and ("makes.volume" not in facts or charge.entering.volume() is not None):
+    if known and ("makes.volume" not in facts or charge.entering.volume() is not None):
         return None
     for name, dim in (("makes.volume", Dim.VOLUME), ("makes.mass", Dim.MASS)):
         if name in facts:
-            return dim, facts[name]
+            written = dict(stage.facts)["makes"]
+            # a volume measured cold of what nobody knows cannot be brought to 20 C
+            return dim, at_20(facts[name], written, None) if dim is Dim.VOLUME else facts[name]
     return None
-
-
-def _followed(added: list[_Added]) -> bool:
-    return all(a.matter is not None or not a.flows for a in added)
-
-
-def _diluent(stage: Stage, kind: StageKind, where: str) -> Input | None:
-    """The input whose amount the stage works out: one, and only in a proof (water) or a carbonation (gas)."""
-    open_ended = [i for i in stage.adds if i.amount is None]
-    computes = kind.mechanism == "proof" or "co2" in kind.facts
-    if len(open_ended) > (1 if computes else 0):
-        raise Refused([problem("amount-missing", where, source=open_ended[-1].source)])
-    return open_ended[0] if open_ended else None
-
-
-def _resolve(adds: tuple[Input, ...], shelf: Shelf, where: str, problems: list[Problem]) -> list[_Added]:
-    out: list[_Added] = []
-    wrong: list[Problem] = []
-    for n, item in enumerate(adds):
-        if item.amount is None:
-            continue
-        at = f"{where}/add/{n + 1}"
-        unit = shelf.units.get(item.source)
-        if unit is None:
-            code = "refused-source" if item.source.split("/")[0] in shelf.refused else "no-source"
-            wrong.append(problem(code, at, source=item.source))
-            continue
-        try:
-            amount = amount_in_base(item.amount, unit, shelf.measures)
-            spill = figure(item.spill, (Dim.RATIO,), shelf.measures)[1] if item.spill else 0.0
-        except Unbridged as gap:
-            wrong.append(problem(gap.code, at, source=item.source, **gap.detail))
-            continue
-        if amount.value < 0.0:
-            wrong.append(problem("out-of-range", at, figure="amount", value=item.amount.text, low=0, high="1e9"))
-        elif not 0.0 <= spill < 1.0:
-            text = item.spill.text if item.spill else ""
-            wrong.append(problem("out-of-range", at, figure="spill", value=text, low="0 %", high="below 100 %"))
-        flows = shelf.flows(item.source)
-        if unit.matter is None and flows:
-            problems.append(problem("not-followed", at, "warning", source=item.source))
-        guessed_spill = item.spill is not None and item.spill.mark == "assumed"
-        spilled = amount.value * spill
-        assumed = amount.value + spilled if amount.assumed else spilled if guessed_spill else 0.0
-        out.append(_Added(item.source, amount.value, spilled, unit.matter, flows, assumed))
-    if wrong:
-        raise Refused(wrong)
-    return out
-
-
-def _charge(
-    running: Matter, solids: Matter, added: list[_Added], diluent: Input | None, shelf: Shelf, where: str
-) -> Charge:
-    entering = running
-    for a in added:
-        if a.matter is not None:
-            part = a.matter * a.amount
-            entering = entering + part
-            solids = solids + part if part.insolubles > 0.0 else solids
-    per_kg = Matter(water=1.0)
-    if diluent is not None:
-        unit = shelf.units.get(diluent.source)
-        if unit is None or unit.matter is None or unit.matter.mass == 0.0:
-            raise Refused([problem("no-source", where, source=diluent.source)])
-        per_kg = unit.matter * (1.0 / unit.matter.mass)
-    return Charge(entering, solids, per_kg, diluent is not None)
 
 
 def _streams(
@@ -312,20 +234,19 @@ def _streams(
 
 
 def _take(
-    carried: Carried,
-    running: Matter,
-    added: list[_Added],
-    diluent: Input | None,
+    running: Running,
+    added: list[Added],
     parted: Parted,
+    melts: bool,
     shelf: Shelf,
     stage: Stage,
-    runs: _Runs,
+    runs: Runs,
     where: str,
 ) -> tuple[Carried, tuple[Stream, ...]]:
-    """Everything that enters, as streams and as amounts on the row."""
+    """Everything that enters, as streams and as amounts on the row; ``melts`` where water comes in with the ice."""
     ins: list[Stream] = []
-    if running.mass > 0.0 or carried.row:
-        ins.append(Stream("running", running, "in", "", carried.row))
+    if running.matter.mass > 0.0 or running.carried.row:
+        ins.append(Stream("running", running.matter, "in", "", running.carried.row))
     taken: dict[str, float] = {}
     lost: dict[str, float] = {}
     guessed: dict[str, float] = {}
@@ -336,18 +257,11 @@ def _take(
                 row[source] = row.get(source, 0.0) + part
 
     for a in added:
-        bought = a.amount + a.spilled
-        matter = NOTHING if a.matter is None else a.matter * bought
-        ins.append(Stream(a.source, matter, "in", a.source, {a.source: bought}))
-        take(a.source, bought, a.spilled, a.assumed)
-    if parted.diluent > 0.0:
-        matter, row = Matter(water=parted.diluent), EMPTY
-        if diluent is not None:
-            per_base = shelf.units[diluent.source].matter or Matter(water=1.0)
-            row = {diluent.source: parted.diluent / per_base.mass}
-            matter = per_base * row[diluent.source]
-            take(diluent.source, row[diluent.source])
-        ins.append(Stream("computed" if diluent else "water", matter, "in", diluent.source if diluent else "", row))
+        matter = NOTHING if a.matter is None else a.matter * a.bought
+        ins.append(Stream("computed" if a.computed else a.source, matter, "in", a.source, {a.source: a.bought}))
+        take(a.source, a.bought, a.spilled, a.assumed)
+    if melts and parted.diluent > 0.0:
+        ins.append(Stream("water", Matter(water=parted.diluent), "in", "", EMPTY))
     try:
         hours = shelf.hours(stage, runs.number, runs.mark)
     except Impossible as error:
@@ -355,7 +269,7 @@ def _take(
     for source, mark, amount in hours:
         ins.append(Stream(source, NOTHING, "in", source, {source: amount}))
         take(source, amount, 0.0, amount if mark == "assumed" else 0.0)
-    return carried.take(taken, lost, guessed), tuple(ins)
+    return running.carried.take(taken, lost, guessed), tuple(ins)
 
 
 def _predicted(parted: Parted, reading: str) -> float | None:

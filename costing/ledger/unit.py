@@ -187,8 +187,10 @@ def _traced(good: Good, per_kg: Matter, density: float | None, measures: Measure
             if not density:
                 raise Unbridged("no-density", text=given[name].text, base=good.base)
             value /= 1000.0 * density
-        if not 0.0 <= value <= 2.0:
-            raise Unbridged("out-of-range", figure=name, value=given[name].text, low=0, high="2 kg/kg")
+        most = 2.0 if good.kind == "acid" or name == "so2" else per_kg.solubles * (1.0 + 1e-9)
+        if not 0.0 <= value <= most:
+            high = f"{1000.0 * most:.4g} g/kg, all that is dissolved in it"
+            raise Unbridged("out-of-range", figure=name, value=given[name].text, low=0, high=high)
         found[tracer] = value
     return replace(per_kg, **found) if any(found.values()) else per_kg
 
@@ -202,8 +204,12 @@ def _makeup(good: Good, density: float | None, measures: Measures) -> tuple[Matt
     def share(name: str, *dims: Dim) -> float:
         return figure(given[name], dims, measures)[1] if name in given else 0.0
 
+    stated = [name for name in WAYS if set(name) & given.keys()]
+    if len(stated) > 1:
+        raise Unbridged("makeup-competes", names=" and ".join(given))
     if "abv" in given or "sugar" in given:
-        return _by_strength(share("abv", Dim.STRENGTH), share("sugar", Dim.CONCENTRATION), density)
+        abv, sugar = share("abv", Dim.STRENGTH), share("sugar", Dim.CONCENTRATION)
+        return _by_strength(abv, sugar, _acid_beside(good, abv, sugar, density, measures), density)
     if "brix" in given:
         solids = share("brix", Dim.BRIX)
         if not 0.0 <= solids <= 1.0:
@@ -229,8 +235,24 @@ def _plain_kind(kind: str) -> tuple[Matter | None, float | None]:
     return (Matter(gas=1.0), None) if kind == "gas" else (None, None)
 
 
-def _by_strength(abv: float, sugar: float, density: float | None) -> tuple[Matter, float]:
-    litre = of_liquid(Liquid.liqueur(1.0, abv, sugar) if sugar else Liquid.spirit(1.0, abv))
+WAYS = (("abv", "sugar"), ("brix",), ("ethanol", "water", "solubles"))
+"""Ways to state a composition; a good states it in one of them."""
+
+
+def _acid_beside(good: Good, abv: float, sugar: float, density: float | None, measures: Measures) -> float:
+    """g/l of acid, dissolved beside the sugar that the label states; Brix and solubles hold it already."""
+    fact = dict(good.makeup).get("acid")
+    if fact is None:
+        return 0.0
+    dim, value = figure(fact, MAKEUP["acid"], measures)
+    if dim is Dim.CONCENTRATION:
+        return value
+    return 1000.0 * value * (density or _by_strength(abv, sugar, 0.0, None)[1])
+
+
+def _by_strength(abv: float, sugar: float, acid: float, density: float | None) -> tuple[Matter, float]:
+    dissolved = sugar + acid
+    litre = of_liquid(Liquid.liqueur(1.0, abv, dissolved) if dissolved else Liquid.spirit(1.0, abv))
     if density is not None:
         # A measured density says what a litre weighs; ethanol and sugar per litre are stated, water is the rest.
         litre = Matter(litre.ethanol, 0.0, litre.solubles) + Matter(water=density - litre.ethanol - litre.solubles)

@@ -118,6 +118,8 @@ _SENTENCES: Mapping[str, str] = {
     "mixed) in it; "
     "correct the weighing or the composition",
     "line-undecided": "what one of the lines means is not decided",
+    "log-left-out": "what the log says of this stage leaves the recipe nothing to go on with, so it is left out; check "
+    "the figures read",
     "log-input": "{source} stands for {count} inputs of the recipe, so the log's amount is left out; name one by its "
     "id",
     "loop": "these preparations need one another: {loop}; break the loop",
@@ -139,6 +141,10 @@ _SENTENCES: Mapping[str, str] = {
     "preparation",
     "measure-shadows": "{name} is a unit everybody knows, so the house's own measure of that name is not used; "
     "rename it",
+    "makeup-competes": "{names} state the composition in more than one way; use strength with sugar, or Brix alone, or "
+    "the shares by weight",
+    "melt-not-taken": "{technique} adds water from ice, and a {kind} takes none; make the drink a build, or "
+    "its strength leaves the melt out",
     "melt-not-known": "its volume is not known, so neither is the water from ice; the cost stands, the strength does "
     "not",
     "method-cannot": "{figure} was read by {method}, which cannot work here ({why}); the reading is left out, so "

@@ -121,7 +121,11 @@ def allergens(args: Args) -> int:
     reckoning = reckon(view)
     named = [
         *((i, s.name) for i, (s, _) in view.serves.items()),
-        *((o, show.name_of(view, o)) for o in reckoning.direct),
+        *(
+            (o, show.name_of(view, o))
+            for i, (_, v) in view.preparations.items()
+            for o in (i, *(f"{i}/{b.id}" for b in v.byproducts))
+        ),
         *((g.id, g.name) for g in view.goods.values() if g.layer == "materials"),
     ]
     if args.item:
