@@ -51,8 +51,8 @@ _ADD_GOOD = """The kind and the shipped tables bring strength, composition, dens
 assumed. Allergens are never brought: they stay not stated until somebody enters what the label says."""
 
 _PASTE = """A line without an amount above others is the name of a drink. Without --accept it only says what was
-understood: names are matched exactly, or as the one thing that holds the words; what is merely alike is suggested,
-never taken."""
+understood: names are matched exactly, or as the one thing whose name ends in the words; what is merely alike is
+suggested, never taken. A drink with a line left out is not added unless --partly says so."""
 
 _QUOTE = """Pack, supplier and tax are taken over from the present quote unless you give them.
 A quote of the same supplier and day is replaced; older ones stay as history."""
@@ -226,6 +226,7 @@ def _adding(to: _Commands) -> None:
     )
     paste.add_argument("source", metavar="FILE", help="a text file, or - for the keyboard")
     paste.add_argument("--accept", action="store_true", help="add what is decided, as one step")
+    paste.add_argument("--partly", action="store_true", help="add drinks of which a line is left out, too")
     paste.add_argument("--technique", default="", metavar="ID", help="how they are chilled")
     paste.add_argument("--glass", default="", metavar="ID", help="what they are served in")
     paste.add_argument("--total", metavar="AMOUNT", help="the whole drink, where a recipe is in parts")

@@ -95,6 +95,8 @@ def quotes(book: Book) -> Iterator[Problem]:
             yield _missing(where, "good", quote.good)
         if quote.supplier not in book.all(Supplier):
             yield _missing(where, "supplier", quote.supplier, "warning")
+        if quote.price == 0:
+            yield problem("price-nothing", where, "note")
         day = quote.good, quote.supplier, quote.since
         if day in seen:
             yield problem("two-quotes", where, "warning", other=seen[day], day=quote.since)

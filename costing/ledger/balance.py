@@ -6,6 +6,8 @@ from costing.book.records import House
 from costing.book.units import Dim, lookup
 from costing.ledger.lines import Line
 from costing.ledger.matter import Matter
+from costing.ledger.reckon import Reckoning
+from costing.ledger.rows import Carried
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,3 +62,18 @@ def standard_grams(house: House | None) -> float | None:
     if fact is None or unit is None or unit.dim is not Dim.MASS or fact.value <= 0:
         return None
     return 1000.0 * float(fact.value * unit.factor)
+
+
+TART = frozenset({"fruit", "juice", "wine"})
+SWEET = frozenset({"wine", "liqueur", "beer"})
+
+
+def unstated(reckoning: Reckoning, carried: Carried) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """(goods whose acid, goods whose sugar nobody stated) of what is in a row: with them, acid and sugar of the balance
+    are the least there can be. Only kinds that bring it: fruit, juice and wine; wine, liqueur and beer."""
+    goods = reckoning.view.goods
+    inside = [goods[g] for g in reckoning.contents(carried).row if g in goods]
+    said = {good.id: {name for name, _ in good.makeup} for good in inside}
+    tart = tuple(g.id for g in inside if g.kind in TART and "acid" not in said[g.id])
+    sweet = tuple(g.id for g in inside if g.kind in SWEET and not said[g.id] & {"sugar", "brix", "solubles"})
+    return tart, sweet

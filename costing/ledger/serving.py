@@ -66,7 +66,7 @@ def _chilled(build: Stage, technique: Technique | None, shelf: Shelf, at: str) -
     if technique.dilution is not None:
         return replace(build, facts=(*build.facts, ("dilution", technique.dilution))), ()
     if not technique.like:
-        return build, ()
+        return build, (problem("melt-not-said", at, "warning", technique=technique.name),)
     before, _ = run_stage(build, Running(), shelf, at)
     abv = before.on.matter.abv
     try:

@@ -7,7 +7,7 @@ from costing.book.fact import Fact, Mark
 from costing.book.problem import Problem, leads_into
 from costing.book.records import Glass, Input, Stage, Technique
 from costing.ledger.allergens import Finding, serve_allergens
-from costing.ledger.balance import Balance, balance_of, standard_grams
+from costing.ledger.balance import Balance, balance_of, standard_grams, unstated
 from costing.ledger.follow import flows
 from costing.ledger.lines import Line, Standing
 from costing.ledger.reckon import Reckoning
@@ -71,6 +71,8 @@ class SpecCard:
     notes: tuple[str, ...]
     made: tuple[MadeRow, ...]
     balance: Balance | None
+    tart: tuple[str, ...]
+    sweet: tuple[str, ...]
     gram_drink: float | None
     """Grams of ethanol in a standard drink as the house counts."""
     findings: tuple[Finding, ...]
@@ -93,6 +95,7 @@ def _card(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> SpecCar
     glass = view.book.all(Glass).get(version.glass)
     build = version.build
     notes = [serve.note, version.note, build.note, technique.note if technique else ""]
+    missing = unstated(reckoning, line.carried) if line else ((), ())
     return SpecCard(
         id=ident,
         name=serve.name,
@@ -110,6 +113,8 @@ def _card(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> SpecCar
         notes=tuple(dict.fromkeys(n.strip() for n in notes if n.strip())),
         made=_made(reckoning, build, names),
         balance=balance_in_glass(reckoning, ident),
+        tart=tuple(names.get(g, g) for g in missing[0]),
+        sweet=tuple(names.get(g, g) for g in missing[1]),
         gram_drink=standard_grams(view.book.house),
         findings=serve_allergens(reckoning, ident),
         doubts=tuple(p for p in reckoning.problems if leads_into(p.where, "serve", ident, version.since)),

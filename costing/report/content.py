@@ -218,6 +218,7 @@ class PreparationRow:
     problems: tuple[Problem, ...] = ()
     cautions: tuple[str, ...] = ()
     vapour: str = ""
+    shelf_days: int | None = None
     stream: Stream | None = None
     """Money into one batch, stage by stage."""
 

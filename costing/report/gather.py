@@ -206,6 +206,7 @@ def _preparation(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> 
         problems=ledger.problems,
         cautions=cautions_for(reckoning, ident),
         vapour=vapour_line(reckoning, ident),
+        shelf_days=reckoning.view.preparations[ident][0].shelf_days,
         stream=batch_stream(reckoning, ident, names),
     )
 

@@ -65,7 +65,7 @@ def _story(ink: Ink, preparation: PreparationRow, contents: Contents, *, costs: 
     since = f"One standard batch, made this way since {preparation.since.isoformat()}."
     story.append(ink.para(f"{since} {preparation.note}".strip(), 8, colour=FAINT))
     story += list(_refused(ink, preparation, contents))
-    story += [Spacer(1, 3 * mm), _blanks(ink)]
+    story += [Spacer(1, 3 * mm), _blanks(ink, preparation.shelf_days)]
     if preparation.outputs and costs:
         story.append(heading(ink, "What it makes and costs", _outputs(ink, preparation.outputs, contents)))
         story += list(_marks(ink, preparation))
@@ -109,9 +109,10 @@ def _refused(ink: Ink, preparation: PreparationRow, contents: Contents) -> Itera
     yield from (ink.para(line, 8.5, colour=COPPER) for line in said[1:])
 
 
-def _blanks(ink: Ink) -> Any:
-    """Boxes to fill in by hand."""
-    names = ("Day made", "Initials", "Lot", "Use by, set by the house")
+def _blanks(ink: Ink, shelf_days: int | None) -> Any:
+    """Boxes to fill in by hand; the days that the house keeps it, where it says so. No shelf life is suggested."""
+    keeps = "Use by, set by the house" if shelf_days is None else f"Use by: made + {shelf_days} days, as the house says"
+    names = ("Day made", "Initials", "Lot", keeps)
     cells = [[[ink.para(name, 6.5, colour=FAINT), Spacer(1, 5 * mm)] for name in names]]
     return table(cells, [_WIDTH / 4] * 4, [("GRID", (0, 0), (-1, -1), 0.5, RULE)], headed=False)
 

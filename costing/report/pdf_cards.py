@@ -11,7 +11,7 @@ from costing.report.cards import PartRow, SpecCard
 from costing.report.cautions import SHORT
 from costing.report.content import Contents
 from costing.report.pdf_page import COPPER, FAINT, PAPER, RULE, Ink, closing, pages
-from costing.report.phrases import amount_words, figure_line, said_of
+from costing.report.phrases import amount_words, figure_line, said_of, sugar_acid_words
 from costing.report.words import STAGE_WORDS
 
 _WIDE, _LEFT = 186.0, 112.0
@@ -127,7 +127,7 @@ def _what_it_is(ink: Ink, card: SpecCard, contents: Contents) -> Iterator[Any]:
         drinks = f"{balance.drinks:.2f} standard drinks of {card.gram_drink:g} g"
     yield ink.para(f"{balance.ethanol_g:.1f} g of alcohol, {drinks}", 8)
     gas = f", CO2 {balance.co2_g_l:.1f} g/l" if balance.co2_g_l > 0.05 else ""
-    yield ink.para(f"sugar {balance.sugar_g_l:.0f} g/l, acid {balance.acid_g_l:.1f} g/l as citric{gas}", 8)
+    yield ink.para(f"{sugar_acid_words(balance, card.tart, card.sweet)}{gas}", 8)
     without = [contents.names.get(p.get("source"), p.get("source")) for p in card.doubts if p.code == "not-followed"]
     if without:
         yield ink.para(f"Leaves out {', '.join(w for w in without if w)}.", 7.5)

@@ -87,7 +87,8 @@ def _row(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
         lower = "none" if told.lower is None else money(float(told.lower.all_in), head)
         away = "" if told.gives_away is None else f"gives away {money(float(told.gives_away), head)}"
         out.append(ink.two(lower, away, right=True))
-    volume = "–" if serve.litres is None else f"{1000 * serve.litres:.0f} ml"
+    part = serve.litres is None or any(p.code == "not-followed" for p in serve.doubts)
+    volume = "–" if part or serve.litres is None else f"{1000 * serve.litres:.0f} ml"
     out.append(ink.two(volume, strength_words(serve, contents), right=True))
     out.append(ink.para(f"{100 * serve.assumed_share:.0f} %", right=True))
     return out

@@ -5,6 +5,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from costing.book.problem import Problem
+from costing.ledger.balance import Balance
 from costing.report.content import (
     Assumption,
     Contents,
@@ -109,11 +110,23 @@ def stamp(head: Head) -> str:
     return f"{head.house or 'House without a name'} · {head.day.isoformat()} · revision {head.revision}"
 
 
+def sugar_acid_words(balance: Balance, tart: Iterable[str], sweet: Iterable[str]) -> str:
+    """ "sugar 90 g/l, acid at least 0.0 g/l as citric (not entered for Lemon)": least where a good does not say."""
+    said = []
+    for word, value, missing in (
+        ("sugar", f"{balance.sugar_g_l:.0f} g/l", sorted(sweet)),
+        ("acid", f"{balance.acid_g_l:.1f} g/l as citric", sorted(tart)),
+    ):
+        least = "at least " if missing else ""
+        said.append(f"{word} {least}{value}" + (f" (not entered for {', '.join(missing)})" if missing else ""))
+    return ", ".join(said)
+
+
 def strength_words(serve: ServeRow, contents: Contents) -> str:
     """The strength after dilution, or why it is not known; and what it leaves out."""
     if serve.abv is not None:
         without = [contents.names.get(p.get("source"), p.get("source")) for p in serve.doubts if p.get("source")]
-        return f"{100 * serve.abv:.1f} % vol" + (f", leaves out {', '.join(without)}" if without else "")
+        return f"not known: leaves out {', '.join(without)}" if without else f"{100 * serve.abv:.1f} % vol"
     said = "; ".join(said_of(p, contents) for p in serve.doubts)
     return f"strength not known: {said or 'something in it is not followed'}"
 

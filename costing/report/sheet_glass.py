@@ -4,7 +4,7 @@ from costing.report.allergy import SO2_LINE
 from costing.report.allergy_words import behind_words, into_words, state_word, stated_words
 from costing.report.content import Contents
 from costing.report.grid import Sheet, at
-from costing.report.phrases import day_stamp, said_of
+from costing.report.phrases import day_stamp, said_of, sugar_acid_words
 from costing.report.words import ALLERGEN_WORDS
 
 BALANCE, ALLERGENS, REASONS = "Balance", "Allergens", "Allergen reasons"
@@ -38,6 +38,8 @@ def balance_sheet(contents: Contents) -> Sheet:
             sheet.number(row, 12, card.dilution.share, "percent")
             sheet.text(row, 13, card.dilution.mark, "beside")
         said = [said_of(p, contents) for p in card.doubts]
+        if found is not None and (card.tart or card.sweet):
+            said.append(sugar_acid_words(found, card.tart, card.sweet))
         sheet.text(row, 14, "; ".join(said), "text.small")
         if found is None:
             sheet.text(row, 3, "not known", "right.small")

@@ -147,6 +147,8 @@ _SENTENCES: Mapping[str, str] = {
     "its strength leaves the melt out",
     "melt-not-known": "its volume is not known, so neither is the water from ice; the cost stands, the strength does "
     "not",
+    "melt-not-said": "{technique} does not say how much water comes from ice; weigh one drink before and after, or "
+    "enter 0 % where none melts",
     "method-cannot": "{figure} was read by {method}, which cannot work here ({why}); the reading is left out, so "
     "measure another way",
     "method-misfit": "{method} does not measure {figure}; the reading is left out, so correct how it was measured",
@@ -160,11 +162,13 @@ _SENTENCES: Mapping[str, str] = {
     "no-labour": "hands are timed but no labour is priced; name a labour good for the house or the stage",
     "no-machine": "it says how long a machine works alone and names none, so that time costs nothing; name the "
     "equipment",
-    "no-makeup": "its composition is not entered, so it is costed but not followed as alcohol, water and solids",
+    "no-makeup": "its composition is not entered, so it is costed but not followed as alcohol, water and solids; enter "
+    "its strength and sugar, or its Brix, or its water and what dissolves",
     "no-piece": '{source}"{text}" needs to know what one piece is; enter the weight or volume of one piece',
     "no-solids": "{figure} is a ratio to the solids put in, and there are none",
     "no-source": "there is nothing called {source} that can be used here today; check the name and its first day",
     "no-stage": "it has no stage",
+    "price-nothing": "its price is 0; is that meant?",
     "no-terms": "the house has no terms (taxes, price points, target)",
     "no-terms-yet": "the house's first terms begin on {since}, after {day}; until then there is no net price",
     "no-version": "it has no version, so nothing says how it is made",
@@ -234,7 +238,7 @@ DOUBT_WORDS: Mapping[str, str] = {
     "implied-one": "one, because nothing was said",
     "improper-fraction": "a fraction, or a whole and a fraction",
     "juice-yield": "how much juice a fruit gives is assumed",
-    "like-only": "nothing is called so, something is like it",
+    "like-only": "not taken, nothing is called so; write the name",
     "mixed-or-range": "a whole and a fraction, or a range",
     "no-amount": "no amount",
     "no-match": "nothing in the book is called so",

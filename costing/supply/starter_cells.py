@@ -26,6 +26,9 @@ _DIGITS = re.compile(r"[0-9]{1,9}")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
+CURRENCY_SIGNS = "€$£¥₣₤₹"
+
+
 @dataclass(frozen=True, slots=True)
 class Cell:
     """One filled cell: ``value`` as the workbook holds it, ``format`` its number format; ``place`` is "Packs!F7".
@@ -154,7 +157,15 @@ def _example(column: Column) -> str:
 def _money(cell: Cell, column: Column) -> str:
     if cell.percent:
         raise ValueError("this is a percentage and money is needed; format the cell as a number")
-    figure = _figure(cell, column)
+    try:
+        figure = _figure(cell, column)
+    except ValueError as error:
+        said = str(cell.value)
+        if any(ch.isdigit() for ch in said) and any(ch in CURRENCY_SIGNS or ch.isalpha() for ch in said):
+            raise ValueError(
+                "write money as a number alone, like 12.50; the currency has a column of its own"
+            ) from error
+        raise
     if not 0 <= figure < Decimal("1e7"):
         raise ValueError("money must lie from 0 to below 10,000,000")
     return str(figure)
@@ -229,7 +240,12 @@ def _numbers(cell: Cell, column: Column) -> list[str]:
 def _policy(cell: Cell, column: Column) -> dict[str, str]:
     """ "18 %" is a pour cost, "4.5 x" a multiple of the cost, "9.50 margin" money."""
     if cell.percent:
-        return {"kind": "pour_cost", "value": str(_figure(cell, column))}
+        share = _figure(cell, column)
+        if not 0 < share <= 1:
+            raise ValueError(
+                f"the cell says {100 * share.normalize():f} %; a target pour cost lies above 0 and at most 100 %"
+            )
+        return {"kind": "pour_cost", "value": str(share)}
     fact = parse_fact(cell.value) if isinstance(cell.value, str) else None
     kind = {"%": "pour_cost", "x": "multiplier", "margin": "margin"}.get(fact.unit.casefold() if fact else "")
     if kind is None or fact is None or fact.mark == "assumed":

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from costing.book.money import digits
 from costing.book.plain import BadForm, Plain, record_from_plain
 from costing.book.records import LAYERS, Record
 from costing.supply.starter_cells import Cell, fact_of
@@ -68,6 +69,11 @@ def house(site: Site) -> Record | None:
         return None
     data: Plain = {"id": "house", "terms": _terms(site)}
     data |= row.some("name", "currency", "standard_drink", "allergen_list", "permit", "permit_until", "note")
+    try:
+        digits(str(row.get("currency")))
+    except ValueError:
+        row.amiss("currency", "this is no currency; write its code of ISO 4217, for example EUR")
+        return None
     labour = site.sources.one(row, "labour")
     if labour is not None:
         data["labour"] = labour

@@ -147,12 +147,16 @@ def paste(args: Args) -> int:
             draft = to_serve(recipe, book, day, technique=args.technique, glass=args.glass, total=total, past=past)
             say(*_understood(recipe, book.on(day), draft), "")
             doubtful |= bool(draft.undecided or draft.problems or draft.step is None)
-            if draft.step is not None:
+            if draft.undecided and draft.step is not None and not args.partly:
+                say("  not added: a line is not decided, so it would cost too little; name it, or use --partly", "")
+            elif draft.step is not None:
                 changes += draft.step.changes
                 ids.append(draft.id)
                 book = book.with_changes(draft.step.changes)
         if not changes:
-            raise Mistake("nothing pasted can be added: see above for what each line lacks")
+            if args.accept:
+                raise Mistake("nothing pasted is decided in full: see above for what each line lacks")
+            return 1
         if args.accept:
             history.do(Step(f"paste {len(ids)} serve{'s' if len(ids) > 1 else ''}", tuple(changes)), who=who())
             for ident in ids:

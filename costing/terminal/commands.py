@@ -41,7 +41,8 @@ def check_book(args: Args) -> int:
     else:
         say(*show.problems_text(problems))
         counted = {level: sum(p.level == level for p in problems) for level in ("error", "warning", "note")}
-        say(f"{args.book}: the file is sound; " + ", ".join(f"{n} {level}s" for level, n in counted.items()))
+        found = ", ".join(f"{n} {level}{'' if n == 1 else 's'}" for level, n in counted.items())
+        say(f"{args.book}: the file itself is sound; in the book {found}")
     return code_of(problems)
 
 
@@ -111,6 +112,8 @@ def ledger(args: Args) -> int:
         what = f"loss ledger of {view.preparations[ident][0].name}" + (f", {of}" if of else "")
         say(show.heading(reckoning, head, what), "")
         say(*ledger_text(reckoning, found))
+        if args.times is not None:
+            say("Amounts and weighings are scaled from the standard batch: nobody measured them at this size.")
         say(*show.problems_text(problems))
     return code_of(problems)
 

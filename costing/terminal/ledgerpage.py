@@ -84,6 +84,9 @@ def _remarks(reckoning: Reckoning, line: Line) -> Iterator[str]:
         yield "   stands on: " + ", ".join(parts)
     if said := notes_line(line.notes):
         yield f"   computed: {said}"
+    if line.makes is not None:
+        dim, amount = line.makes
+        yield f"   says that it makes {amount:.5g} {dim.value}; what is in that is not followed, nor what is lost"
     if line.runs > 1.0:
         yield f"   made in {line.runs:g} runs"
     for d in line.deviations:

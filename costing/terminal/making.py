@@ -1,12 +1,14 @@
 """Making a book: new, from a file or the sample, the starter workbook, and the plain form out again."""
 
 import sys
+from datetime import date
 from pathlib import Path
 
 from costing.book.book import Book
 from costing.book.checks import check
 from costing.book.history import History
 from costing.book.records import Good, Preparation, Quote, Serve
+from costing.ledger import reckon
 from costing.paths import sample_book
 from costing.store import create, export_json, open_store, read_json, write_json
 from costing.terminal import show
@@ -32,7 +34,7 @@ def new(args: Args) -> int:
         f"{len(book.all(cls))} {word}"
         for cls, word in ((Good, "goods"), (Quote, "quotes"), (Preparation, "preparations"), (Serve, "serves"))
     )
-    problems = check(book)
+    problems = reckon(book.on(date.today())).problems if book.records else check(book)
     say(f"wrote {args.book}: {counts}")
     say(*show.problems_text(problems))
     if not book.records:

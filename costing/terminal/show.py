@@ -12,9 +12,10 @@ from costing.book.records import (
     Quote,
 )
 from costing.ledger import Cost, Reckoning, why
-from costing.ledger.balance import Balance, balance_of
+from costing.ledger.balance import Balance, balance_of, unstated
 from costing.ledger.rows import Carried
 from costing.pricing import Candidate, PricedServe, split
+from costing.report.phrases import sugar_acid_words
 from costing.report.words import (
     layer_word,
     line_of,
@@ -101,7 +102,7 @@ def serves_text(reckoning: Reckoning, serves: Iterable[PricedServe]) -> Iterator
 def _serve_row(reckoning: Reckoning, s: PricedServe) -> tuple[str, ...]:
     currency = currency_of(reckoning)
     at_least = "" if s.cost.complete else ">= "
-    on, costed = s.line.on.matter if s.line else None, s.line is not None
+    costed = s.line is not None
     return (
         s.serve.name,
         at_least + money(s.base, currency, 2) if costed else "not known",
@@ -113,8 +114,17 @@ def _serve_row(reckoning: Reckoning, s: PricedServe) -> tuple[str, ...]:
         money(s.suggestion.needed_all_in, currency) if s.suggestion else DASH,
         money(s.suggestion.at.all_in, currency) if s.suggestion else DASH,
         {True: "met", False: "missed", None: DASH}[s.on_target],
-        percent(on.abv if on else None),
+        _strength(s),
     )
+
+
+def _strength(s: PricedServe) -> str:
+    """The strength in the glass; not known where part of the drink is not followed."""
+    if s.line is None:
+        return DASH
+    if any(p.code == "not-followed" for p in s.line.problems):
+        return "not known"
+    return percent(s.line.on.matter.abv)
 
 
 def serve_detail(reckoning: Reckoning, priced: PricedServe) -> Iterator[str]:
@@ -131,7 +141,7 @@ def serve_detail(reckoning: Reckoning, priced: PricedServe) -> Iterator[str]:
         yield f"   {percent(priced.assumed_share, 0)} of this cost rests on assumed figures"
     balance = balance_of(priced.line, reckoning.view.book.house) if priced.line else None
     if balance is not None:
-        yield f"   {balance_text(balance)}"
+        yield f"   {balance_text(balance, *_unstated(reckoning, priced))}"
     if priced.price and terms:
         parts = split(priced.price.all_in, terms.levies)
         amounts = parts_shown([float(parts.bare), *(float(amount) for _, amount in parts.parts)], currency)
@@ -155,12 +165,17 @@ def serve_detail(reckoning: Reckoning, priced: PricedServe) -> Iterator[str]:
         )
 
 
-def balance_text(b: Balance) -> str:
+def _unstated(reckoning: Reckoning, priced: PricedServe) -> tuple[list[str], list[str]]:
+    tart, sweet = unstated(reckoning, priced.line.carried) if priced.line else ((), ())
+    return [name_of(reckoning.view, g) for g in tart], [name_of(reckoning.view, g) for g in sweet]
+
+
+def balance_text(b: Balance, tart: Iterable[str] = (), sweet: Iterable[str] = ()) -> str:
     """What a drink is, in one line: volume, strength, standard drinks, sugar, acid; SO2 and gas where there is any."""
     parts = [f"{1000 * b.litres:.0f} ml", f"{100 * b.abv:.1f} % vol, {b.ethanol_g:.1f} g of alcohol"]
     if b.drinks is not None and b.ethanol_g:
         parts.append(f"about {b.drinks:.1f} standard drinks")
-    parts += [f"sugar {b.sugar_g_l:.0f} g/l", f"acid {b.acid_g_l:.1f} g/l"]
+    parts.append(sugar_acid_words(b, tart, sweet))
     parts += [f"SO2 up to {b.so2_mg_l:.0f} mg/l"] if b.so2_mg_l else []
     parts += [f"CO2 {b.co2_g_l:.1f} g/l"] if b.co2_g_l else []
     return "; ".join(parts)

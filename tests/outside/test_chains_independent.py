@@ -201,7 +201,7 @@ def test_chain_1_reaches_the_published_figures_by_this_route() -> None:
 def test_chain_1_ledger_equals_this_computation() -> None:
     d, reckoning = distillate(), chain("distillate")
     ledger = reckoning.ledgers["distillate"]
-    assert not reckoning.problems
+    assert not [p for p in reckoning.problems if p.level != "note"]
     infused = ledger.lines[2].on.matter
     assert (infused.ethanol, infused.water, infused.solubles) == pytest.approx(d.infusion, rel=1e-10)
     still = ledger.lines[3]

@@ -343,7 +343,7 @@ def test_a_strength_that_leaves_something_out_names_it() -> None:
         )
 
     said = contents(chain("distillate", edit), 7)
-    assert strength_words(said.serves[0], said).endswith(" % vol, leaves out Bitters")
+    assert strength_words(said.serves[0], said) == "not known: leaves out Bitters"
     assert {"leaves", "Bitters"} <= set(_flat(menu_card(said)).split())
 
     def solids(plain: dict[str, Any]) -> None:

@@ -42,7 +42,8 @@ def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
 
 
 def chain(shell: Shell, name: str) -> None:
-    shell(f"new @{name}.stillroom --from {chains.path(name)}")
+    warned = int(name == "mother")  # its weighings leave something unexplained, and the new book says so
+    shell(f"new @{name}.stillroom --from {chains.path(name)}", warned)
 
 
 def test_first_chain_in_the_terminal(shell: Shell) -> None:
@@ -180,7 +181,7 @@ def test_the_form_page_names_every_kind_fact_and_reading(shell: Shell) -> None:
 def test_export_is_read_back_equal(shell: Shell, tmp_path: Path) -> None:
     chain(shell, "mother")
     shell("export @mother.stillroom @m.json")
-    shell("new @again.stillroom --from @m.json")
+    shell("new @again.stillroom --from @m.json", 1)
     shell("export @again.stillroom @n.json")
     assert (tmp_path / "m.json").read_bytes() == (tmp_path / "n.json").read_bytes()
 
@@ -215,7 +216,7 @@ def test_problems_are_sentences_and_exit_1(shell: Shell, tmp_path: Path) -> None
     data["quote"] = [q for q in data["quote"] if q["good"] != "rum"]
     data["preparation"][0]["versions"][0]["stages"][1]["readings"]["out.mass"] = "0.2 kg"
     (tmp_path / "bad.json").write_text(json.dumps(data), "utf-8")
-    shell("new @bad.stillroom --from @bad.json")
+    shell("new @bad.stillroom --from @bad.json", 1)
     text = shell("check @bad.stillroom --day 2026-06-01", 1)
     assert "more-water-than-in" not in text
     assert "kg of water went, and only 2.632 kg was in it" in text
@@ -228,7 +229,7 @@ def test_unpriced_is_at_least_never_a_total(shell: Shell, tmp_path: Path) -> Non
     data = json.loads(chains.path("distillate").read_text("utf-8"))
     data["quote"] = [q for q in data["quote"] if q["good"] != "rum"]
     (tmp_path / "open.json").write_text(json.dumps(data), "utf-8")
-    shell("new @open.stillroom --from @open.json")
+    shell("new @open.stillroom --from @open.json", 1)
     row = next(r for r in shell("cost @open.stillroom --day 2026-06-01", 1).splitlines() if r.startswith("Harbour"))
     assert ">= " in row
     serve = json.loads(shell("cost @open.stillroom --day 2026-06-01 --json", 1))["serves"][0]
@@ -278,3 +279,53 @@ def test_allergens_are_told_and_reasoned(shell: Shell) -> None:
     walnut = shell("allergens @s.stillroom --item 'Quay Walnut' --day 2026-11-01")
     assert "nuts: contains" in walnut
     assert "in Walnut mother" in walnut
+
+
+SOUR = """Quay Sour
+45 ml white rum
+20 ml lemon juice
+1 barspoon nobody's bitters
+
+Quay Plain
+45 ml white rum
+20 ml lemon juice
+"""
+
+
+def test_a_good_a_preparation_and_pasted_drinks_come_in_by_the_line(shell: Shell) -> None:
+    shell("new @s.stillroom --sample")
+    book = "@s.stillroom"
+    good = "--kind fruit --pack '12 x 125 g' --price 21.60 --supplier 'North Quay Fruit'"
+    said = shell(f"add-good {book} Blackberry {good}")
+    assert "assumed until measured: water ~88.15 %" in said
+    assert "allergens are not stated" in said
+    takes = "--takes '1 kg blackberry' --takes '600 g white sugar' --takes '0.4 l drinking water'"
+    made = shell(f"add-preparation {book} 'Blackberry cordial' {takes} --makes '1.3 l' --minutes '15 min'")
+    assert "makes 1.3000 l" in made
+    assert "makes 7 each" in shell(f"add-twist {book} Lemon")
+    assert "has 'Lime juice' already" in shell(f"add-juice {book} Lime", 2)
+    assert "put a quote for it instead" in shell(f"add-good {book} Blackberry {good}", 2)
+    (shell.folder / "p.txt").write_text(SOUR, "utf-8")
+    seen = shell(f"paste {book} @p.txt", 1)
+    assert "nothing is written yet: add 1 with --accept" in seen
+    assert "not added: a line is not decided" in seen
+    accepted = shell(f"paste {book} @p.txt --accept", 1)
+    assert "id quay-plain: costs" in accepted
+    names = {s["id"] for s in json.loads(shell(f"cost {book} --json"))["serves"]}
+    assert "quay-plain" in names
+    assert "quay-sour" not in names
+    shell("new @t.stillroom --sample")
+    for _ in range(4):
+        shell(f"history {book} --undo")
+    assert shell(f"export {book} -") == shell("export @t.stillroom -")
+
+
+def test_what_moved_a_cost_and_two_batches_side_by_side(shell: Shell) -> None:
+    shell("new @s.stillroom --sample")
+    page = shell("days @s.stillroom 'Harbour Light' --from 2026-04-01 --to 2026-05-31")
+    assert "recipe of Roasted pineapple rum distillate" in page
+    told = json.loads(shell("days @s.stillroom 'Harbour Light' --from 2026-04-01 --to 2026-05-31 --json"))
+    assert told["stillroom"] == "days"
+    two = shell("compare @s.stillroom pineapple-distillate --day 2026-01-15 --and-day 2026-11-01")
+    assert "refuse: 49 % (assumed) -> 47 % (measured" in two
+    assert "called 'Nothing'" in shell("days @s.stillroom Nothing", 2)
