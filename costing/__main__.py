@@ -44,6 +44,9 @@ _NEW = """The book must not exist yet. FILE is the plain JSON form that export w
 an amount in it may be written as you would type it: "45 ml", or "~45 ml" where it is assumed.
 --starter FILE.xlsx writes an empty starter workbook with notes, and no book."""
 
+_EXPORT = """The same book always gives the same JSON. A name that ends in .xlsx gives the starter workbook filled in;
+what it cannot hold (batch logs) is named."""
+
 _LEDGER = """What went in, what went on, what was meant to leave and what was lost, in kg, litres, litres of pure
 alcohol and money. "Of this, lost" is a memo, part of the money beside it."""
 
@@ -146,10 +149,9 @@ def _making(to: _Commands) -> None:
         "--from", dest="source", type=Path, metavar="FILE", help="fill it from a plain JSON file or a workbook"
     )
     start.add_argument("--starter", type=Path, metavar="FILE", help="write an empty starter workbook to fill in")
-    export = to.add(
-        "export", "write a book in the plain JSON form", making.export, "The same book always gives the same text."
-    )
-    export.add_argument("target", type=Path, metavar="FILE", help="where to write, - for the terminal")
+    what = "write a book in the plain JSON form, or as a workbook"
+    export = to.add("export", what, making.export, _EXPORT)
+    export.add_argument("target", type=Path, metavar="FILE", help="where to write, .json or .xlsx, - for the terminal")
     to.add(
         "form",
         "how a book is written by hand: fields, kinds of stage, facts, readings, units",

@@ -45,13 +45,20 @@ def new(args: Args) -> int:
 
 
 def export(args: Args) -> int:
-    """Write the plain form."""
+    """Write the plain form, or the starter workbook where the name ends in .xlsx."""
     with open_store(args.book, readonly=True) as store:
         book = History(store).book
     if str(args.target) == "-":
         sys.stdout.write(export_json(book))
     elif not args.target.absolute().parent.is_dir():
         raise Mistake(f"there is no folder {args.target.absolute().parent} to write {args.target.name} into")
+    elif args.target.suffix.lower() == ".xlsx":
+        from costing.supply.starter import write_starter  # noqa: PLC0415  openpyxl is slow to import
+
+        lost = write_starter(args.target, book)
+        say(f"wrote {args.target} in the layout of the starter workbook")
+        say(*(f"  not in it: {line}" for line in lost))
+        return 1 if lost else 0
     else:
         write_json(book, args.target)
         say(f"wrote {args.target}: {len(book)} records")

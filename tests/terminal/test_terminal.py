@@ -329,3 +329,12 @@ def test_what_moved_a_cost_and_two_batches_side_by_side(shell: Shell) -> None:
     two = shell("compare @s.stillroom pineapple-distillate --day 2026-01-15 --and-day 2026-11-01")
     assert "refuse: 49 % (assumed) -> 47 % (measured" in two
     assert "called 'Nothing'" in shell("days @s.stillroom Nothing", 2)
+
+
+def test_a_book_goes_to_a_workbook_and_back(shell: Shell) -> None:
+    shell("new @s.stillroom --sample")
+    said = shell("export @s.stillroom @s.xlsx", 1)
+    assert said.count("not in it:") == 22, "the batch logs, and nothing else"
+    shell("new @t.stillroom --from @s.xlsx")
+    one, two = (json.loads(shell(f"cost @{n}.stillroom --day 2026-11-01 --json"))["serves"] for n in "st")
+    assert one == two
