@@ -71,5 +71,6 @@ def find(named: Iterable[tuple[str, str]], wanted: str, what: str) -> str:
         return ids[0]
     words = {w: ident for ident, name in pairs for w in (ident.casefold(), name.casefold())}
     close = dict.fromkeys(words[w] for w in difflib.get_close_matches(fold, words, 3, 0.5))
-    hint = f"; did you mean {' or '.join(close)}?" if close else ""
+    names = dict(pairs)
+    hint = f"; did you mean {' or '.join(names[ident] for ident in close)}?" if close else ""
     raise Mistake(f"there is no {what} called {wanted!r} on this day{hint}")

@@ -191,7 +191,7 @@ def test_export_is_read_back_equal(shell: Shell, tmp_path: Path) -> None:
     [
         ("cost @none.stillroom", "there is no such file"),
         ("cost @distillate.stillroom --day 2026-02-30", "'2026-02-30' is not a day"),
-        ("cost @distillate.stillroom --item rumm", "did you mean rum?"),
+        ("cost @distillate.stillroom --item rumm", "did you mean White rum 40 %"),
         ("ledger @distillate.stillroom nothing-like-it", "no preparation called 'nothing-like-it'"),
         ("quote @distillate.stillroom rum abc", "'abc' is not an amount"),
         ("quote @distillate.stillroom rum 1,500", "could be 1500 or 1.500"),
