@@ -134,7 +134,8 @@ def ice_heat_balance(
             mean, water = 0.5 * (start_t + t), drink.water + surface_kg + melted
             given += heat_of_mixing(drink.ethanol, drink.water, mean) - heat_of_mixing(drink.ethanol, water, mean)
         taken = melted * (MELTING + WATER_HEAT * t) + surface_kg * WATER_HEAT * t
-        return taken + ICE_HEAT * ((ice_kg - melted) * t - ice_kg * ice_t) - given
+        # ice that has not melted is at 0 C at the warmest, however the drink ends
+        return taken + ICE_HEAT * ((ice_kg - melted) * min(t, 0.0) - ice_kg * ice_t) - given
 
     least = 0.0
     if end_t is None:

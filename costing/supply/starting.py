@@ -7,10 +7,17 @@ from typing import cast
 
 from costing.book.fact import Fact, parse_fact
 from costing.book.records import BESIDE, BaseUnit, Facts
-from costing.tables import Produce, find_produce
+from costing.tables import Produce, find_produce, fold
 
 STAND_IN = {"spirit": "vodka", "wine": "white wine", "beer": "lager"}
 """Where no row bears the name, the kind's most ordinary one stands in, and the note says so."""
+CHANGES = frozenset(
+    {
+        "free", "non", "zero", "low", "without", "nonalcoholic", "dealcoholised", "overproof", "navy", "cask", "barrel",
+        "oat", "almond", "soy", "soya", "rice", "coconut", "single", "double", "sour", "condensed", "prickly",
+    }
+)  # fmt: skip
+"""Words that make a thing another than its last word says, so that no strength or composition is taken from that."""
 _STRENGTH = re.compile(r"\(?\b([0-9]{1,2}(?:[.,][0-9]{1,2})?) ?(?:% ?(?:vol|abv)?|vol\b|abv\b)\.?\)?", re.IGNORECASE)
 _STRONG = frozenset({"spirit", "liqueur", "wine", "beer"})
 
@@ -53,6 +60,8 @@ def _row(name: str, kind: str) -> tuple[Produce | None, str]:
         if (row := find_produce(said)) is not None and row.kind == kind:
             return row, ""
     words = head.split()
+    if CHANGES & {word for part in words for word in fold(part).split()}:
+        return None, ""  # what the last word says is not what this is: "alcohol free gin", "oat milk"
     for n in range(1, len(words)):
         if (row := find_produce(" ".join(words[n:]))) is not None and row.kind == kind:
             return row, "last words"

@@ -222,3 +222,12 @@ def test_strength_after_dilution(build: Any) -> None:
     drink = build()
     out = ice_heat_balance(drink)
     assert out.drink.abv * (1.0 + out.ratio) == pytest.approx(drink.abv, rel=3e-3)
+
+
+@pytest.mark.parametrize("ice", [0.12, 0.25, 0.5])
+@pytest.mark.parametrize(("end", "ratio"), [(2.0, 0.280), (4.0, 0.243), (8.0, 0.174)])
+def test_water_stirred_over_ice_by_the_method_of_mixtures(end: float, ratio: float, ice: float) -> None:
+    """Worked by hand: 90 ml of water at 20 C in 0.1 kJ/K at 20 C; each kg that melts takes 333.55 + 4.19 t kJ, and ice
+    that is left stays at 0 C, so that how much of it there is does not matter."""
+    out = ice_heat_balance(Liquid.pure_water(0.0898), ice_kg=ice, end_t=end, mixing=False)
+    assert out.ratio == pytest.approx(ratio, abs=0.002)

@@ -179,7 +179,7 @@ def test_obscuration() -> None:
 
 @pytest.mark.parametrize(
     ("percent", "t"),
-    [(10, 49), (20, 36), (30, 29), (40, 26), (50, 24), (60, 22), (70, 21), (80, 20), (90, 17), (96, 17)],
+    [(5, 62), (10, 49), (20, 36), (30, 29), (40, 26), (50, 24), (60, 22), (70, 21), (80, 20), (90, 17), (96, 17)],
     ids=lambda v: f"list of a chemical safety board, published: {v}",
 )
 def test_flash_points_against_a_list(percent: float, t: float) -> None:

@@ -117,7 +117,8 @@ def test_pure_pressures_against_coolprop(fluid: str, t: float, seen: float) -> N
      (0.1, 100, 40.8), (0.2, 100, 37.7), (0.4, 100, 34.1), (1.0, 100, 29.2), (1.0, 175, 39.6), (0.0, 72, 39.5)],
 )  # fmt: skip
 def test_boiling_points_worked_apart(abv: float, pressure: float, t: float) -> None:
-    """A prototype with the same constants; 175 mbar for ethanol and 72 for water are usual still settings."""
+    """A prototype with the same constants; 175 mbar for ethanol and 72 for water are usual still settings. At 20 % vol
+    it printed 25.4 and 37.6, cut off where these are rounded."""
     assert bubble_point(mole_fraction(abw_from_abv(abv)), pressure)[0] == pytest.approx(t, abs=0.06)
 
 

@@ -16,6 +16,7 @@ from costing.ledger import reckon
 from costing.ledger.allergens import allergens_of
 from costing.supply import juice_of, read_recipe, small_good, small_preparation, to_serve, twist_of
 from costing.supply.ids import free_id, slug
+from costing.supply.starting import starting_values
 from costing.tables import find_produce
 from tests.supply.books import DAY, small_bar
 
@@ -276,3 +277,16 @@ def test_an_id_does_not_clash_with_a_preparation_of_the_same_slug() -> None:
     book = Book.of([*EMPTY.records.values(), mix])
     book = with_step(book, small_good("Sour mix", "other", "1 l", "4", "Quay Stores", DAY, book))
     assert "sour-mix-2" in book.all(Good)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("Alcohol free gin", "spirit"), ("Zero proof spirit", "spirit"), ("Non-alcoholic beer", "beer"),
+        ("Overproof white rum", "spirit"), ("Navy strength gin", "spirit"), ("Oat milk", "dairy"),
+        ("Prickly pear", "fruit"),
+    ],
+)  # fmt: skip
+def test_what_the_last_word_says_is_not_what_it_is(name: str, kind: str) -> None:
+    """No strength and no composition is taken from "gin" for a gin without alcohol."""
+    assert starting_values(name, kind).makeup == ()
