@@ -20,6 +20,7 @@ from costing.liquor import (
     litres_per_kg_sugar,
     rcf,
     saturated,
+    sucrose_density,
     sucrose_solubility,
     sugar_g_per_l,
     sugar_to_add,
@@ -164,3 +165,23 @@ def test_pull_of_a_centrifuge() -> None:
     # 3500 turns a minute at 100 mm: 1370 g, worked apart; 1.118e-6 r rpm^2 (laboratory manuals, from memory)
     assert rcf(100.0, 3500.0) == pytest.approx(1370.0, abs=0.5)
     assert rcf(85.0, 12000.0) == pytest.approx(1.118e-6 * 85.0 * 12000.0**2, rel=3e-4)
+
+
+@pytest.mark.parametrize(
+    ("fahrenheit", "brix"),
+    [(50, 67.4), (60, 66.9), (80, 65.9), (100, 64.8), (120, 63.8), (140, 62.8), (149, 62.3), (167, 61.4), (185, 60.4)],
+)
+def test_a_syrup_hydrometer_reads_less_in_hot_syrup(fahrenheit: float, brix: float) -> None:
+    """A published chart for syrup hydrometers that are right at 60 F: what one shows in syrup of 66.9 Bx that is warmer.
+
+    It is printed in steps of 0.25 Baume, 0.45 Bx, so 0.4 Bx is allowed. The hydrometer floats where the syrup is as
+    dense as one of that Brix at 60 F; glass grows by 25e-6 a kelvin (from memory). So the sucrose formula is held away
+    from 20 C by what was read.
+    """
+    t, right = (fahrenheit - 32.0) / 1.8, 280.0 / 18.0
+    seen = sucrose_density(0.669, t) * (1.0 + 25e-6 * (t - right))
+    low, high = 0.4, 0.8
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if sucrose_density(middle, right) < seen else (low, middle)
+    assert 100.0 * low == pytest.approx(brix, abs=0.4)
