@@ -20,8 +20,8 @@ from costing.book.units import Dim
 from costing.ledger.inputs import Shelf
 from costing.ledger.lines import Ledger, Line, Output
 from costing.ledger.matter import NOTHING, Matter, of_liquid
-from costing.ledger.mechanisms import Impossible
 from costing.ledger.ownuse import outward
+from costing.ledger.parting import Impossible
 from costing.ledger.reading import Refused
 from costing.ledger.rows import Carried
 from costing.ledger.stage import Running, run_stage

@@ -9,7 +9,7 @@ from costing.book.problem import Problem, problem
 from costing.book.records import Input, Stage
 from costing.book.units import Dim
 from costing.ledger.matter import Matter
-from costing.ledger.mechanisms import Charge
+from costing.ledger.parting import Charge
 from costing.ledger.reading import Refused
 from costing.ledger.unit import Measures, Unbridged, Unit, amount_in_base, figure
 

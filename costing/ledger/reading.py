@@ -15,7 +15,8 @@ from costing.book.units import Dim
 from costing.ledger.lines import Standing
 from costing.ledger.matter import Matter, of_liquid
 from costing.ledger.measuring import misread
-from costing.ledger.mechanisms import HYDROMETER, MECHANISMS, SCALES, Charge, Figures, Impossible, Parted
+from costing.ledger.mechanisms import MECHANISMS
+from costing.ledger.parting import HYDROMETER, SCALES, Charge, Figures, Impossible, Parted
 from costing.ledger.unit import Measures, Unbridged, at_20, figure
 from costing.liquor import Liquid
 

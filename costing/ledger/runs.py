@@ -10,7 +10,7 @@ from costing.book.units import Dim
 from costing.ledger.inputs import Shelf
 from costing.ledger.lines import Standing
 from costing.ledger.matter import Matter
-from costing.ledger.mechanisms import SCALES, Figures
+from costing.ledger.parting import SCALES, Figures
 from costing.ledger.reading import Refused, marks_of
 
 MOST_RUNS = 1000

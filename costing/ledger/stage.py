@@ -6,10 +6,11 @@ from costing.book.kinds import STAGE_KINDS, StageKind
 from costing.book.problem import Problem, problem
 from costing.book.records import ByProduct, Facts, Stage
 from costing.book.units import Dim
+from costing.ledger.fermenting import ETHANOL_OF_SUGAR
 from costing.ledger.inputs import Added, Shelf, charge_of, diluent_of, resolve, worked_out
 from costing.ledger.lines import Deviation, Fate, Line, Standing, Stream
 from costing.ledger.matter import NOTHING, Matter
-from costing.ledger.mechanisms import ETHANOL_OF_SUGAR, SCALES, Charge, Figures, Impossible, Parted
+from costing.ledger.parting import SCALES, Charge, Figures, Impossible, Parted
 from costing.ledger.reading import (
     Found,
     Refused,

@@ -172,7 +172,7 @@ def test_pull_of_a_centrifuge() -> None:
     [(50, 67.4), (60, 66.9), (80, 65.9), (100, 64.8), (120, 63.8), (140, 62.8), (149, 62.3), (167, 61.4), (185, 60.4)],
 )
 def test_a_syrup_hydrometer_reads_less_in_hot_syrup(fahrenheit: float, brix: float) -> None:
-    """A published chart for syrup hydrometers that are right at 60 F: what one shows in syrup of 66.9 Bx that is warmer.
+    """A published chart for syrup hydrometers right at 60 F: what one shows in syrup of 66.9 Bx that is warmer.
 
     It is printed in steps of 0.25 Baume, 0.45 Bx, so 0.4 Bx is allowed. The hydrometer floats where the syrup is as
     dense as one of that Brix at 60 F; glass grows by 25e-6 a kelvin (from memory). So the sucrose formula is held away
