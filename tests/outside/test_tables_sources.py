@@ -50,6 +50,16 @@ AFRS = [
     ("orange", "2.00", "0.500"), ("grapefruit", "1.92", "0.521"), ("pineapple", "1.92", "0.521"),
     ("strawberry", "1.06", "0.943"), ("honeydew", "2.17", "0.461"), ("mango", "1.45", "0.690"),
     ("kiwi", "1.16", "0.862"), ("sweet cherry", "1.19", "0.840"), ("banana", "1.54", "0.649"),
+    ("pear", "1.28", "0.781"),
+    ("apple", "1.28", "0.781"),
+    ("orange", "1.41", "0.709"),
+    ("cantaloupe", "1.96", "0.510"),
+    ("watermelon", "1.92", "0.521"),
+    ("papaya", "1.49", "0.671"),
+    ("plum", "1.06", "0.943"),
+    ("peach", "1.10", "0.909"),
+    ("apricot", "1.08", "0.926"),
+    ("grape", "1.12", "0.893"),
 ]  # fmt: skip
 
 
@@ -61,8 +71,8 @@ def row(name: str) -> Produce:
 
 def share_by(source: str, fruit: str) -> Decimal:
     found = [s.edible_share for s in records(SecondYield) if s.fruit == fruit and s.source.startswith(source)]
-    assert len(found) == 1, (source, fruit)
-    return found[0]
+    assert found, (source, fruit)
+    return found[0]  # the first row of a fruit is the part that SR28's refuse is about too
 
 
 @pytest.mark.parametrize(("name", "water", "sugars", "refuse"), SR28)
@@ -87,7 +97,7 @@ def test_fibre_and_fat_as_usda_sr28_prints_them(name: str, fibre: str, fat: str)
 @pytest.mark.parametrize(("name", "factor", "share"), AFRS)
 def test_the_second_source_as_afrs_prints_it(name: str, factor: str, share: str) -> None:
     found = [s for s in records(SecondYield) if s.fruit == name and s.source.startswith("Armed Forces")]
-    assert [(s.factor, s.edible_share) for s in found] == [(Decimal(factor), Decimal(share))]
+    assert (Decimal(factor), Decimal(share)) in [(s.factor, s.edible_share) for s in found]
 
 
 @pytest.mark.parametrize("name", ["pear", "pineapple", "honeydew", "strawberry", "watermelon", "mango", "banana"])
