@@ -25,28 +25,34 @@ def as_made(reckoning: Reckoning, log: BatchLog) -> Batch:
 
     KeyError for a preparation that is not there on the day.
     """
+    batch = _followed(reckoning, log)
+    if not batch.ledger.refused or reckoning.ledgers[log.preparation].refused or not log.stages:
+        return batch
+    # one stage leaves the recipe nothing to go on with: the first whose figures, left out, let it go on
+    for gone in log.stages:
+        rest = _followed(reckoning, replace(log, stages=tuple(s for s in log.stages if s is not gone)))
+        if not rest.ledger.refused:
+            return _left_out(rest, log, gone)
+    gone = log.stages[-1]
+    return _left_out(as_made(reckoning, replace(log, stages=log.stages[:-1])), log, gone)
+
+
+def _followed(reckoning: Reckoning, log: BatchLog) -> Batch:
+    """The recipe with the log's readings and what went in, where that can be."""
     made, standard = reckoning.view.preparations[log.preparation]
     marked: list[Problem] = []
     kept = {s.stage: s for s in log.stages}
     as_added = [_as_added(reckoning, s, kept.get(s.id), log, marked) for s in standard.stages]
     version = replace(standard, stages=tuple(as_added))
     ledger = follow(reckoning.view, made, version, reckoning.units, log, refused_of(reckoning))
-    if ledger.refused and not reckoning.ledgers[log.preparation].refused:
-        return _without_what_cannot_be(reckoning, log, marked)
     as_read = [replace(s, readings=kept[s.id].readings) if s.id in kept else s for s in as_added]
     return Batch(replace(version, stages=tuple(as_read)), replace(ledger, problems=(*marked, *ledger.problems)))
 
 
-def _without_what_cannot_be(reckoning: Reckoning, log: BatchLog, marked: list[Problem]) -> Batch:
-    """The log without the latest stage that leaves the recipe nothing to go on with: marked, never refused."""
-    gone = log.stages[-1] if log.stages else None
-    if gone is None:
-        _, standard = reckoning.view.preparations[log.preparation]
-        ledger = reckoning.ledgers[log.preparation]
-        return Batch(standard, replace(ledger, problems=(*marked, *ledger.problems)))
-    batch = as_made(reckoning, replace(log, stages=log.stages[:-1]))
-    left_out = problem("log-left-out", f"batch/{log.id}/stage/{gone.stage}", "warning")
-    return Batch(batch.version, replace(batch.ledger, problems=(left_out, *batch.ledger.problems)))
+def _left_out(batch: Batch, log: BatchLog, gone: LoggedStage) -> Batch:
+    """A batch with a note that a stage of its log is not in it."""
+    said = problem("log-left-out", f"batch/{log.id}/stage/{gone.stage}", "warning")
+    return Batch(batch.version, replace(batch.ledger, problems=(said, *batch.ledger.problems)))
 
 
 def refused_of(reckoning: Reckoning) -> frozenset[str]:

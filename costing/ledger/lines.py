@@ -26,6 +26,11 @@ class Stream:
     source: str = ""
     row: Row = field(default_factory=dict)
 
+    @property
+    def runs_on(self) -> bool:
+        """True for what comes from the stage before; a good may be called "running" and is none."""
+        return self.fate == "in" and self.name == "running" and not self.source
+
 
 @dataclass(frozen=True, slots=True)
 class Deviation:

@@ -14,7 +14,7 @@ from costing.ledger.follow import flows, follow
 from costing.ledger.lines import Ledger, Line
 from costing.ledger.order import in_order
 from costing.ledger.prices import UnitPrice, price_goods
-from costing.ledger.rows import Carried
+from costing.ledger.rows import Carried, Row
 from costing.ledger.serving import follow_serve
 from costing.ledger.unit import Unit, unit_of_good
 
@@ -63,12 +63,16 @@ class Reckoning:
         What was lost in stages before is inside what entered, so these do not add up over stages; ``lost_money``
         of what is carried is the whole of it.
         """
+        return self.lost_of(line, line.entered, line.spilled)
+
+    def lost_of(self, line: Line, row: Row, spilled: Row) -> float:
+        """The same for a part of what entered a stage: ``row``, of which ``spilled`` was poured beside."""
         lost = {
-            source: line.spilled.get(source, 0.0) + (amount - line.spilled.get(source, 0.0)) * line.share_lost
-            for source, amount in line.entered.items()
+            source: spilled.get(source, 0.0) + (amount - spilled.get(source, 0.0)) * line.share_lost
+            for source, amount in row.items()
             if flows(self.view, source)
         }
-        return self.money({**line.spilled, **lost}).materials
+        return self.money({**spilled, **lost}).materials
 
     def assumed_share(self, carried: Carried) -> float:
         """Share of the money, making included, that passed an assumed figure: a stage's, an amount's, a bridge's (the

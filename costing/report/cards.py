@@ -170,7 +170,7 @@ def _dilution(line: Line | None, technique: Technique | None, own: Fact | None) 
     found = next(((v, m) for n, v, m in line.stood_on if n == "dilution"), None) if line else None
     if line is None or found is None:
         return None
-    water = sum(s.matter.mass for s in line.ins if s.name != "running" and not s.source)
+    water = sum(s.matter.mass for s in line.ins if not s.runs_on and not s.source)
     fact = own or (technique.dilution if technique else None)
     how = "; ".join(t for t in (fact.how, fact.note) if t) if fact else ""
     if fact is None and technique is not None and technique.like:

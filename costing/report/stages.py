@@ -96,7 +96,7 @@ def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, s
             typed.setdefault(item.source, []).append((item.amount.text + spill, item.amount, item.fixed))
     out = []
     for stream in line.ins:
-        if stream.name == "running":
+        if stream.runs_on:
             continue
         waiting = typed.get(stream.source, [])
         text, fact, fixed = waiting.pop(0) if waiting else ("", None, False)

@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from costing.ledger.follow import flows
 from costing.ledger.lines import Ledger, Line
 from costing.ledger.reckon import Reckoning
 from costing.ledger.rows import Carried, Row
@@ -176,14 +175,19 @@ def _stages(net: _Net, ledger: Ledger, made: str, share: float, amount: float, *
             continue
         ident = f"{made}#{line.stage}"
         for stream in line.ins:
-            if stream.name == "running":
+            if stream.runs_on:
                 if before:
-                    net.link(before, ident, share * net.money(stream.row), share * _lost(net, line, stream.row, {}))
+                    net.link(
+                        before,
+                        ident,
+                        share * net.money(stream.row),
+                        share * net.reckoning.lost_of(line, stream.row, {}),
+                    )
                 continue
-            spilled = {s: a for s, a in line.spilled.items() if s in stream.row}
             for source, each in stream.row.items():
                 one = {source: each}
-                lost = share * _lost(net, line, one, spilled)
+                spilled = {s: a for s, a in line.spilled.items() if s == source}
+                lost = share * net.reckoning.lost_of(line, one, spilled)
                 if source == made:
                     _from_before(net, made, ident, share * each, share * net.money(one), lost)
                 else:
@@ -203,19 +207,9 @@ def _stages(net: _Net, ledger: Ledger, made: str, share: float, amount: float, *
 def _trivial(net: _Net, line: Line) -> bool:
     """Whether a stage adds no money and loses next to nothing."""
     goods = net.reckoning.view.goods
-    brought = [s for stream in line.ins if stream.name != "running" for s in stream.row]
+    brought = [s for stream in line.ins if not stream.runs_on for s in stream.row]
     adds = any(s not in goods or goods[s].layer == "materials" for s in brought)
     return not adds and line.share_lost < TRIVIAL and not any(s.fate == "kept" for s in line.outs)
-
-
-def _lost(net: _Net, line: Line, row: Row, spilled: Row) -> float:
-    """Money of a row that was spent on what is lost at the stage it goes into."""
-    lost = {
-        source: spilled.get(source, 0.0) + (amount - spilled.get(source, 0.0)) * line.share_lost
-        for source, amount in row.items()
-        if flows(net.reckoning.view, source)
-    }
-    return net.money({**{s: a for s, a in spilled.items() if s in row}, **lost})
 
 
 def _from_before(net: _Net, made: str, target: str, amount: float, money: float, lost: float) -> None:

@@ -429,3 +429,17 @@ def test_a_log_says_what_really_went_in() -> None:
     assert {p.code for p in batch.ledger.problems} == {"no-density", "log-input"}
     assert {p.level for p in batch.ledger.problems} == {"warning"}
     assert not batch.ledger.refused
+
+
+def test_the_stage_at_fault_is_left_out_of_a_log_and_the_others_stay() -> None:
+    first = stage("blend", {"rum": "1 l", "water": "1 kg"})
+    second = stage("bottle", facts={"holdup": "50 g"})
+    third = stage("rest", facts={"keep": "98 %"})
+    reckoning, _ = run(first, second, third)
+    weighed = {"blend": "0.01 kg", "rest": "1.8 kg"}
+    stages = tuple(LoggedStage(stage=s, readings=(("out.mass", parse_fact(t)),)) for s, t in weighed.items())
+    batch = as_made(reckoning, BatchLog(id="b", preparation="p", day=DAY, stages=stages))
+    assert not batch.ledger.refused
+    left_out = [p.where for p in batch.ledger.problems if p.code == "log-left-out"]
+    assert left_out == ["batch/b/stage/blend"]
+    assert batch.ledger.lines[2].on.matter.mass == pytest.approx(1.8)
