@@ -9,6 +9,11 @@ def resource(*parts: str) -> bytes:
     return files("resources").joinpath(*parts).read_bytes()
 
 
+def names_in(folder: str) -> tuple[str, ...]:
+    """The names of the files in a shipped folder. OSError when it is missing."""
+    return tuple(sorted(entry.name for entry in files("resources").joinpath(folder).iterdir()))
+
+
 def sample_book() -> Path:
     """The sample bar in the plain JSON form. FileNotFoundError when the installation lacks it."""
     path = Path(str(files("sample_data"))) / "book.json"
