@@ -30,8 +30,9 @@ from costing.report.content import (
 )
 from costing.report.moves import shares
 from costing.report.quotes import pack_words, quote_rows
-from costing.report.stages import stage_rows
+from costing.report.stages import stage_rows, typed_amount
 from costing.report.streams import batch_stream, serve_stream
+from costing.tongue import say
 
 NO_CURRENCY = "XXX"
 COLUMNS = 7
@@ -44,12 +45,12 @@ def contents(reckoning: Reckoning, revision: int) -> Contents:
     terms = view.terms or Terms(since=view.day)
     names = names_of(view)
     used = used_goods(reckoning)
-    serves = {s: _serve(reckoning, s, names, terms) for s in view.serves}
+    serves = {s: serve_row(reckoning, s, names, terms) for s in view.serves}
     menus = {m.id: m.name for m in view.menus.values()}
     return Contents(
         head=_head(view, terms, revision),
         prices=tuple(_price(reckoning, g, names) for g in view.goods if g in used),
-        preparations=tuple(_preparation(reckoning, p, names) for p in reckoning.ledgers),
+        preparations=tuple(preparation_row(reckoning, p, names) for p in reckoning.ledgers),
         serves=tuple(serves.values()),
         menu=tuple(_on_menu(p, serves[p.serve.id], menus, view) for p in priced_serves(reckoning)),
         levies=terms.levies,
@@ -71,7 +72,9 @@ def _called(view: View) -> dict[str, str]:
     for (kind, ident), record in view.book.records.items():
         if isinstance(record, Quote):
             good = view.goods.get(record.good)
-            out[f"{kind}/{ident}"] = f"{good.name}, quote {ident}" if good else f"quote {ident}"
+            out[f"{kind}/{ident}"] = (
+                say("{good}, quote {id}", good=good.name, id=ident) if good else say("quote {id}", id=ident)
+            )
         elif name := getattr(record, "name", ""):
             out[f"{kind}/{ident}"] = name
     return out
@@ -170,7 +173,7 @@ def _named(cost: Cost, names: Mapping[str, str]) -> tuple[str, ...]:
     return tuple(sorted(names.get(s, s) for s in cost.unpriced))
 
 
-def _preparation(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> PreparationRow:
+def preparation_row(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> PreparationRow:
     preparation, version = reckoning.view.preparations[ident]
     ledger = reckoning.ledgers[ident]
     outputs = []
@@ -211,15 +214,14 @@ def _preparation(reckoning: Reckoning, ident: str, names: Mapping[str, str]) -> 
     )
 
 
-def _serve(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms: Terms) -> ServeRow:
+def serve_row(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms: Terms) -> ServeRow:
     view = reckoning.view
     serve, version = view.serves[ident]
     line, cost = reckoning.serves.get(ident), reckoning.serve_cost(ident)
     typed: dict[str, list[str]] = {}
     for item in version.build.adds:
         if item.amount is not None:
-            spill = f" + {item.spill.text} spill" if item.spill else ""
-            typed.setdefault(item.source, []).append(item.amount.text + spill)
+            typed.setdefault(item.source, []).append(typed_amount(item.amount, item.spill))
     technique, glass = view.techniques.get(version.technique), view.book.all(Glass).get(version.glass)
     litres, abv = _in_glass(line)
     row = line.carried.row if line else {}

@@ -1,0 +1,109 @@
+"""The desk: what every place of the window is handed, and its only way to the rest of it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Protocol
+
+from PySide6.QtCore import QObject, Signal
+
+from costing.book.change import Step
+from costing.tongue import say
+from ui.document import Document
+from ui.fault import KNOWN, Refusal, refusal_of
+from ui.format import Format
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A thing of the book to go to; ``part`` narrows it, as the path of a Problem does after kind and id."""
+
+    kind: str
+    id: str = ""
+    part: str = ""
+
+
+class Memory(Protocol):
+    """What outlives the window on this computer (``ui.settings.Settings``); never a figure of the house."""
+
+    def get(self, key: str, default: object = None) -> object:
+        """What was kept under ``key``."""
+
+    def put(self, key: str, value: object) -> None:
+        """Keep a plain value (text, number, list, dict)."""
+
+
+class Desk(QObject):
+    """One document, how its figures are written, and the ways from a place to the rest of the window."""
+
+    went = Signal(object)
+    """A Where that somebody wants to see."""
+    explained = Signal(object)
+    """A subject for the why pane (``ui.whys``)."""
+    told = Signal(str)
+    """Something said in passing."""
+    refused = Signal(object)
+    """A Refusal to be shown until it is answered."""
+    settled = Signal()
+    """The last refusal no longer holds: something went through."""
+
+    def __init__(self, document: Document, form: Format, memory: Memory, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.document, self.format, self.memory = document, form, memory
+        self.refusal: Refusal | None = None
+
+    def do(self, step: Step | None) -> bool:
+        """Run a step. None is nothing to do. What cannot be is shown; the answer is then False."""
+        return self.attempt(lambda: step)
+
+    def attempt(self, work: Callable[[], Step | None]) -> bool:
+        """Build a step and run it; a ValueError on the way, or a file that refuses, is shown and answered False."""
+        try:
+            step = work()
+            if step is not None:
+                if self.document.read_only:
+                    raise Refusal(
+                        say("Nothing was written."),
+                        say("This book is open to look at only."),
+                        say("Save a copy and work in that."),
+                    )
+                self.document.do(step)
+                self.tell(say("Done: {step}.", step=step.text))
+        except KNOWN as error:
+            self.refuse(refusal_of(error))
+            return False
+        self.settled.emit()
+        return True
+
+    def undo(self) -> bool:
+        """Take back the last step."""
+        return self._move(lambda: say("Taken back: {step}.", step=self.document.undo()))
+
+    def redo(self) -> bool:
+        """Do the last taken-back step again."""
+        return self._move(lambda: say("Done again: {step}.", step=self.document.redo()))
+
+    def _move(self, act: Callable[[], str]) -> bool:
+        try:
+            self.tell(act())
+        except KNOWN as error:
+            self.refuse(refusal_of(error))
+            return False
+        self.settled.emit()
+        return True
+
+    def go(self, where: Where) -> None:
+        """Show a thing in the place that keeps it."""
+        self.went.emit(where)
+
+    def explain(self, subject: object) -> None:
+        """Show where a figure comes from."""
+        self.explained.emit(subject)
+
+    def tell(self, text: str) -> None:
+        """Say something in passing."""
+        self.told.emit(text)
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Show what cannot be, why, and what to do; ``refusal`` is the last one."""
+        self.refusal = refusal
+        self.refused.emit(refusal)

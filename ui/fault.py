@@ -1,0 +1,60 @@
+"""What a person is told when something cannot be: the problem, its cause, and what to do."""
+
+from costing.book.book import StaleChange
+from costing.book.history import Conflict, NothingToUndo
+from costing.book.plain import BadForm
+from costing.store import FileFault
+from costing.tongue import say
+
+
+class Refusal(ValueError):
+    """Something that was asked for cannot be. All three parts are sentences in the language of the window."""
+
+    def __init__(self, problem: str, cause: str, remedy: str) -> None:
+        super().__init__(problem)
+        self.problem, self.cause, self.remedy = problem, cause, remedy
+
+    @property
+    def text(self) -> str:
+        """The three parts as one paragraph."""
+        return " ".join(part for part in (self.problem, self.cause, self.remedy) if part)
+
+
+KNOWN = (ValueError, Conflict, FileFault, OSError)
+"""What an edit may raise that a person can do something about; anything else is a fault of the program."""
+
+
+def refusal_of(error: Exception) -> Refusal:
+    """Any of ``KNOWN`` in words; a Refusal as it is."""
+    match error:
+        case Refusal():
+            return error
+        case NothingToUndo():
+            return Refusal(say("There is nothing to take back or do again."), "", say("Go on with the next edit."))
+        case Conflict():
+            names = ", ".join(f"{kind} {ident}" for kind, ident in error.keys)
+            return Refusal(
+                say("This was not written: {names} changed in the meantime.", names=names),
+                say("Another window or the terminal wrote to the same book."),
+                say("What is shown now is their work. Look at it and make the edit again if it is still wanted."),
+            )
+        case StaleChange():
+            return Refusal(
+                say("This was not written: {name} is not as this edit found it.", name=error.key[1]),
+                say("It changed while it was being edited."),
+                say("Look at it and make the edit again."),
+            )
+        case BadForm():
+            return Refusal(say("This cannot be kept in the book."), str(error), say("Correct the figure named here."))
+        case FileFault():
+            return Refusal(
+                say("The file of the book could not be written or read."),
+                str(error),
+                say("Nothing shown here is lost: mend what is named, then do it again."),
+            )
+        case OSError():
+            return Refusal(
+                say("The disk refused."), str(error), say("Make room, or choose another folder, then do it again.")
+            )
+        case _:
+            return Refusal(say("That cannot be."), str(error), say("Correct it, or press Esc to leave it as it was."))

@@ -1,0 +1,389 @@
+"""The window: five places, the why pane beside them, and what is open along the foot."""
+
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
+from functools import partial
+
+from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QMenu,
+    QSizePolicy,
+    QSplitter,
+    QStackedWidget,
+    QTabWidget,
+    QToolBar,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from costing.tongue import say
+from ui.desk import Desk, Memory, Where
+from ui.document import Document, Moved
+from ui.fault import KNOWN, refusal_of
+from ui.format import Format, own
+from ui.frame.problems import ProblemsPane, ProblemStrip
+from ui.frame.rail import Rail
+from ui.frame.why_pane import WhyPane
+from ui.places.base import Place
+from ui.widgets.fields import DayField
+from ui.widgets.notice import Notice
+
+FOREIGN = 4000
+"""Milliseconds between looks at what other windows or the terminal wrote."""
+SAID = 8000
+"""Milliseconds that something said in passing stays."""
+TRAIL = 100
+"""Places one can go back to."""
+Maker = Callable[[Desk], Place]
+
+
+class Window(QMainWindow):
+    """One document and everything that shows it. ``places`` are (name, title, what is in it, kinds, maker)."""
+
+    closing = Signal()
+
+    def __init__(
+        self,
+        document: Document,
+        form: Format,
+        memory: Memory,
+        places: Sequence[tuple[str, str, str, tuple[str, ...], Maker]],
+    ) -> None:
+        super().__init__()
+        self.desk = Desk(document, form, memory, self)
+        self._places = {name: (title, about, kinds, maker) for name, title, about, kinds, maker in places}
+        self._made: dict[str, Place] = {}
+        self._trail: list[tuple[str, Where | None]] = []
+        self._at = -1
+        self._build()
+        self._menus()
+        self.desk.went.connect(self.go)
+        self.desk.told.connect(self._tell)
+        self.desk.refused.connect(self.notice.refuse)
+        self.desk.settled.connect(self.notice.dismiss)
+        self.desk.explained.connect(self._explained)
+        document.changed.connect(self._moved)
+        self._moved(Moved(everything=True))
+        self._timer = QTimer(self)
+        self._timer.setInterval(FOREIGN)
+        self._timer.timeout.connect(self._look)
+        self._timer.start()
+
+    # What it is made of
+
+    def _build(self) -> None:
+        self.rail = Rail([(n, title, about) for n, (title, about, _, _) in self._places.items()], self)
+        self.rail.chosen.connect(self.show_place)
+        self.notice = Notice(self)
+        self.stack = QStackedWidget(self)
+        self.why = WhyPane(self.desk, self)
+        self.problems = ProblemsPane(self.desk, self)
+        self.side = QTabWidget(self)
+        self.side.setAccessibleName(say("Beside the place"))
+        self.side.addTab(self.why, say("Why"))
+        self.side.addTab(self.problems, say("Open points"))
+        middle = QWidget(self)
+        self.middle = QVBoxLayout(middle)
+        self.middle.setContentsMargins(0, 0, 0, 0)
+        self.middle.setSpacing(0)
+        self.middle.addWidget(self.notice)
+        self.middle.addWidget(self.stack, 1)
+        self.split = QSplitter(Qt.Orientation.Horizontal, self)
+        self.split.addWidget(middle)
+        self.split.addWidget(self.side)
+        self.split.setStretchFactor(0, 1)
+        self.split.setStretchFactor(1, 0)
+        self.split.setCollapsible(0, False)
+        self.split.setSizes([960, 320])
+        whole = QWidget(self)
+        layout = QHBoxLayout(whole)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.rail)
+        layout.addWidget(self.split, 1)
+        self.setCentralWidget(whole)
+        self.resize(1280, 760)
+        foot = self.statusBar()
+        foot.setSizeGripEnabled(False)
+        self.saved = QLabel(self)
+        self.strip = ProblemStrip(self.desk, self)
+        self.strip.clicked.connect(self.show_problems)
+        foot.addPermanentWidget(self.saved)
+        foot.addPermanentWidget(self.strip)
+
+    def action(
+        self, text: str, keys: str | QKeySequence.StandardKey, slot: Callable[..., object], menu: QMenu | None = None
+    ) -> QAction:
+        """An action of the window with its key."""
+        action = QAction(text, self)
+        if keys:
+            action.setShortcut(QKeySequence(keys))
+        action.triggered.connect(slot)
+        (menu.addAction if menu is not None else self.addAction)(action)
+        return action
+
+    def _menus(self) -> None:
+        bar = self.menuBar()
+        standard = QKeySequence.StandardKey
+        self.book_menu = bar.addMenu(say("&Book"))
+        self.edit_menu = bar.addMenu(say("&Edit"))
+        self.go_menu = bar.addMenu(say("&Go"))
+        self.place_menu = bar.addMenu(say("&Here"))
+        self.view_menu = bar.addMenu(say("&View"))
+        self.help_menu = bar.addMenu(say("Hel&p"))
+        self.undo = self.action(say("Undo"), standard.Undo, self.desk.undo, self.edit_menu)
+        self.redo = self.action(say("Redo"), "Ctrl+Shift+Z", self.desk.redo, self.edit_menu)
+        self.edit_menu.addSeparator()
+        self.action(say("Find in this list"), standard.Find, self.find_here, self.edit_menu)
+        for number, (name, (title, _, _, _)) in enumerate(self._places.items(), 1):
+            self.action(title, f"Ctrl+{number}", partial(self.show_place, name), self.go_menu)
+        self.go_menu.addSeparator()
+        self.back = self.action(say("Back"), "Alt+Left", self.go_back, self.go_menu)
+        self.forward = self.action(say("Forward"), "Alt+Right", self.go_forward, self.go_menu)
+        self.action(say("Next pane"), "F6", partial(self.next_pane, 1), self.go_menu)
+        self.action(say("Pane before"), "Shift+F6", partial(self.next_pane, -1), self.go_menu)
+        self.action(say("Why this figure"), "F9", self.show_why, self.view_menu)
+        self.action(say("What is open"), "Ctrl+Shift+P", self.show_problems, self.view_menu)
+        self.action(say("Hide or show what is beside"), "Ctrl+F9", self.toggle_side, self.view_menu)
+        self.view_menu.addSeparator()
+        self.action(say("Another day…"), "Ctrl+T", self.focus_day, self.view_menu)
+        self.action(say("Today"), "Ctrl+Shift+T", self.show_today, self.view_menu)
+        self.action(say("Quit"), standard.Quit, self.close, self.book_menu)
+        self._toolbar()
+
+    def _toolbar(self) -> None:
+        bar = QToolBar(say("Day and history"), self)
+        bar.setMovable(False)
+        bar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
+        self.toolbar = bar
+        self.house = QLabel(self)
+        self.house.setProperty("heading", True)
+        bar.addWidget(self.house)
+        gap = QWidget(self)
+        gap.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        bar.addWidget(gap)
+        label = QLabel(say("Figures of"), self)
+        bar.addWidget(label)
+        self.day = DayField(say("Figures of this day"), self.desk.format, date.today, self)
+        self.day.setMaximumWidth(self.fontMetrics().horizontalAdvance("0000-00-00") * 2)
+        self.day.picked.connect(self.desk.document.set_day)
+        label.setBuddy(self.day)
+        bar.addWidget(self.day)
+        self.addToolBar(bar)
+        self.undo_button, self.redo_button = QToolButton(self), QToolButton(self)
+        for button, action in ((self.undo_button, self.undo), (self.redo_button, self.redo)):
+            button.setDefaultAction(action)
+            bar.addWidget(button)
+
+    # Places
+
+    def place(self, name: str) -> Place:
+        """A place, made when it is first wanted."""
+        if name not in self._made:
+            place = self._places[name][3](self.desk)
+            state = self.desk.memory.get(f"place/{name}")
+            if isinstance(state, dict):
+                place.restore_state(state)
+            self._made[name] = place
+            self.stack.addWidget(place)
+        return self._made[name]
+
+    @property
+    def place_name(self) -> str:
+        """The place that is shown."""
+        return next((n for n, p in self._made.items() if p is self.stack.currentWidget()), "")
+
+    def show_place(self, name: str, *, remember: bool = True) -> Place:
+        """Go to a place."""
+        place = self.place(name)
+        if self.stack.currentWidget() is not place or not self._trail:
+            self.stack.setCurrentWidget(place)
+            if remember:
+                self._remember(name, None)
+        self.rail.show_place(name)
+        self.place_menu.clear()
+        for action in place.actions_of():
+            self.place_menu.addAction(action)
+        self.place_menu.setEnabled(not self.place_menu.isEmpty())
+        self.place_menu.setTitle(self._places[name][0])
+        self._say_where(name)
+        return place
+
+    def go(self, where: Where) -> bool:
+        """Show a thing in the place that keeps it."""
+        return self._go(where, remember=True)
+
+    def _go(self, where: Where, *, remember: bool) -> bool:
+        name = next((n for n, (_, _, kinds, _) in self._places.items() if where.kind in kinds), None)
+        if name is None:
+            self.desk.tell(say("There is no place for that yet."))
+            return False
+        place = self.show_place(name, remember=False)
+        place.catch_up()
+        shown = place.show_item(where)
+        if remember:
+            self._remember(name, where)
+        if not shown:
+            self.desk.tell(say("{thing} is not there on this day.", thing=own(where.id)))
+        return shown
+
+    def _remember(self, name: str, where: Where | None) -> None:
+        if self._at >= 0 and self._trail[self._at] == (name, where):
+            return
+        self._trail = [*self._trail[: self._at + 1], (name, where)][-TRAIL:]
+        self._at = len(self._trail) - 1
+        self._ways()
+
+    def _ways(self) -> None:
+        self.back.setEnabled(self._at > 0)
+        self.forward.setEnabled(self._at < len(self._trail) - 1)
+
+    def go_back(self) -> None:
+        """To where one was before."""
+        self._step(-1)
+
+    def go_forward(self) -> None:
+        """To where one went back from."""
+        self._step(1)
+
+    def _step(self, by: int) -> None:
+        if not 0 <= self._at + by < len(self._trail):
+            return
+        self._at += by
+        name, where = self._trail[self._at]
+        if where is None:
+            self.show_place(name, remember=False)
+        else:
+            self._go(where, remember=False)
+        self._ways()
+
+    def find_here(self) -> None:
+        """Ctrl+F: the filter of the list that is shown."""
+        place = self.stack.currentWidget()
+        field = place.find_field() if isinstance(place, Place) else None
+        if field is not None:
+            field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    # Panes
+
+    def panes(self) -> list[QWidget]:
+        """What F6 goes round."""
+        return [w for w in (self.rail, self.stack, self.side, self.day) if w.isVisible()]
+
+    def next_pane(self, by: int) -> None:
+        """To the next pane, or the one before."""
+        panes, focus = self.panes(), QApplication.focusWidget()
+        here = next((n for n, p in enumerate(panes) if focus is not None and (p is focus or p.isAncestorOf(focus))), 0)
+        pane = panes[(here + by) % len(panes)]
+        target = pane if pane.focusPolicy() & Qt.FocusPolicy.TabFocus else _first_in(pane)
+        (target or pane).setFocus(Qt.FocusReason.TabFocusReason)
+
+    def show_why(self) -> None:
+        """The why pane, with the keyboard in it."""
+        self.side.show()
+        self.side.setCurrentWidget(self.why)
+        self.why.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def show_problems(self) -> None:
+        """The list of what is open, with the keyboard in it."""
+        self.side.show()
+        self.side.setCurrentWidget(self.problems)
+        self.problems.list.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def toggle_side(self) -> None:
+        """More room for the place, or the panes again."""
+        self.side.setVisible(self.side.isHidden())
+
+    def _explained(self, subject: object) -> None:
+        if self.side.currentWidget() is not self.why and self.side.currentWidget() is not self.problems:
+            self.side.setCurrentWidget(self.why)
+
+    # The day
+
+    def focus_day(self) -> None:
+        """Type another day."""
+        self.day.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.day.selectAll()
+
+    def show_today(self) -> None:
+        """The figures of today."""
+        self.desk.document.set_day(date.today())
+
+    # What happens
+
+    def _moved(self, _: Moved) -> None:
+        document = self.desk.document
+        for action, text, plain, named in (
+            (self.undo, document.undo_text, say("Undo"), say("Undo: {step}", step=document.undo_text or "")),
+            (self.redo, document.redo_text, say("Redo"), say("Redo: {step}", step=document.redo_text or "")),
+        ):
+            action.setEnabled(text is not None)
+            action.setText(named if text else plain)
+            action.setIconText(plain)
+            action.setToolTip(named if text else plain)
+        self.day.set_day(document.day)
+        house = document.book.house
+        self.house.setText(own(house.name) if house and house.name else say("House without a name"))
+        if document.read_only:
+            self.saved.setText(say("To look at only"))
+        elif document.path is not None:
+            self.saved.setText(say("Saved {time}", time=f"{datetime.now():%H:%M}"))
+        self._say_where(self.place_name)
+
+    def _say_where(self, name: str) -> None:
+        title = self._places[name][0] if name else ""
+        path = self.desk.document.path
+        parts = [title, path.name if path else "", say("Stillroom Ledger")]
+        self.setWindowTitle(" – ".join(part for part in parts if part))
+
+    def _tell(self, text: str) -> None:
+        self.statusBar().showMessage(text, SAID)
+
+    def _look(self) -> None:
+        """Take in what others wrote; a file that is gone is said once, and looked for again."""
+        try:
+            self.desk.document.refresh()
+        except KNOWN as error:
+            self._timer.stop()
+            self.desk.refuse(refusal_of(error))
+
+    def keep_state(self) -> None:
+        """Keep how the window stands, on this computer."""
+        memory = self.desk.memory
+        memory.put("window/geometry", bytes(self.saveGeometry().toBase64().data()).decode("ascii"))
+        memory.put("window/split", bytes(self.split.saveState().toBase64().data()).decode("ascii"))
+        memory.put("window/place", self.place_name)
+        for name, place in self._made.items():
+            memory.put(f"place/{name}", place.save_state())
+
+    def take_state(self, first: str) -> None:
+        """Stand as the last time, or open at ``first``."""
+        memory = self.desk.memory
+        for key, restore in (("window/geometry", self.restoreGeometry), ("window/split", self.split.restoreState)):
+            state = memory.get(key)
+            if isinstance(state, str):
+                restore(QByteArray.fromBase64(QByteArray(state.encode("ascii"))))
+        name = memory.get("window/place")
+        self.show_place(name if isinstance(name, str) and name in self._places else first)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Keep the state and let go. Nothing asks: every edit is in the file already."""
+        focus = QApplication.focusWidget()
+        if focus is not None:
+            focus.clearFocus()  # a text that is being typed is taken before the book is closed
+        self._timer.stop()
+        self.keep_state()
+        self.closing.emit()
+        super().closeEvent(event)
+
+
+def _first_in(pane: QWidget) -> QWidget | None:
+    """The first thing in a pane that takes the keyboard."""
+    found = (w for w in pane.findChildren(QWidget) if w.focusPolicy() & Qt.FocusPolicy.TabFocus)
+    return next((w for w in found if w.isVisible() and w.isEnabled()), None)

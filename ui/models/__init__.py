@@ -1,0 +1,1 @@
+"""Models: rows of the book as Qt tables and trees."""

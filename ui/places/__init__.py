@@ -1,0 +1,1 @@
+"""The five places of the house."""

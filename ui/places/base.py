@@ -1,0 +1,61 @@
+"""What the five places have in common: refreshed when they are seen, and found by what they keep."""
+
+from collections.abc import Sequence
+
+from PySide6.QtGui import QAction, QShowEvent
+from PySide6.QtWidgets import QWidget
+
+from ui.desk import Desk, Where
+from ui.document import Moved
+
+
+class Place(QWidget):
+    """One place. A change of the book makes it stale; it is refreshed when it is next seen, at once where it is."""
+
+    kinds: tuple[str, ...] = ()
+    """Kinds of record that this place shows."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self._stale = True
+        desk.document.changed.connect(self._moved)
+
+    def refresh(self, moved: Moved) -> None:
+        """Show the book as it is now; ``moved`` tells what changed since."""
+
+    def show_item(self, where: Where) -> bool:
+        """Go to a thing; False where it is not kept here."""
+        return False
+
+    def actions_of(self) -> Sequence[QAction]:
+        """What can be done here, each with its key."""
+        return ()
+
+    def find_field(self) -> QWidget | None:
+        """The filter that Ctrl+F goes to."""
+        return None
+
+    def save_state(self) -> dict[str, object]:
+        """Splitters, sorting, what is chosen: kept on this computer."""
+        return {}
+
+    def restore_state(self, state: dict[str, object]) -> None:
+        """Take up a kept state; what does not fit is passed over."""
+
+    def catch_up(self) -> None:
+        """Refresh if anything moved while nobody looked."""
+        if self._stale:
+            self._stale = False
+            self.refresh(Moved(everything=True))
+
+    def _moved(self, moved: Moved) -> None:
+        if self.isVisible():
+            self.refresh(moved)
+        else:
+            self._stale = True
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Being seen is when figures are wanted."""
+        super().showEvent(event)
+        self.catch_up()
