@@ -43,10 +43,19 @@ ABOUT = """Set Stillroom Ledger up in its own folder and start it.
 
 The first start makes the folder .venv beside README.md and installs the program into it (a network connection is
 needed for that, once). Later starts install nothing unless the folder moved, Python changed, or pyproject.toml or
-resources/lock.txt did. Then the sample bar's reports are written to the folder reports, and the next commands to try
-are printed. To begin anew, delete .venv; no book is ever kept in there.
+resources/lock.txt did. Then the window opens on the sample bar, which is kept as sample.stillroom in this folder. With
+no screen it says so, writes the sample's reports to the folder reports instead, and prints what to try next. To begin
+anew, delete .venv; no book is ever kept in there.
 
 Exit: 0 good, 2 something is missing (one line says what to do); with --tests, the exit code of the test run."""
+
+# What Qt loads on Debian, found by loading and drawing in an empty system: without a screen, and with one.
+QUIET_LIBS = ("libegl1", "libgl1", "libglib2.0-0", "libxkbcommon0", "libdbus-1-3", "libfontconfig1")
+SCREEN_LIBS = (
+    "libxcb-cursor0", "libxkbcommon-x11-0", "libxcb-icccm4", "libxcb-keysyms1", "libxcb-shape0",
+    "libwayland-client0", "libwayland-cursor0",
+)  # fmt: skip
+PROBE = "from PySide6.QtWidgets import QApplication; import PySide6.QtSvg; QApplication([])"
 
 # What pip or venv may print, and what a person can do about it; the first that fits is told.
 REMEDIES = (
@@ -320,10 +329,61 @@ def next_commands(root: Path) -> "list[str]":
     ]
 
 
+# Qt and the screen
+
+
+def has_screen() -> bool:
+    """Whether there is a screen to open a window on."""
+    if sys.platform.startswith("linux"):
+        return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+    return True
+
+
+def probe(python: Path, root: Path, offscreen: bool) -> str:
+    """Start Qt in a process of its own, because where it cannot start it ends the process. "" when it can, else the
+    last line it printed."""
+    env = dict(os.environ)
+    if offscreen:
+        env["QT_QPA_PLATFORM"] = "offscreen"
+    try:
+        done = subprocess.run(
+            [str(python), "-c", PROBE], cwd=str(root), env=env, stdin=subprocess.DEVNULL, capture_output=True,
+            timeout=120, check=False, encoding="utf-8", errors="replace",
+        )  # fmt: skip
+    except subprocess.TimeoutExpired:
+        return "Qt did not start within two minutes"
+    if done.returncode == 0:
+        return ""
+    lines = [line for line in (done.stderr or "").splitlines() if line.strip()]
+    return lines[-1].strip() if lines else "Qt ended with code {}".format(done.returncode)
+
+
+def need_qt(python: Path, root: Path, offscreen: bool) -> None:
+    """See that Qt starts. On Debian as root, install the libraries it lacks; else Stop with the line that does it."""
+    fault = probe(python, root, offscreen)
+    if not fault:
+        return
+    libraries = QUIET_LIBS if offscreen else QUIET_LIBS + SCREEN_LIBS
+    line = "apt-get install -y --no-install-recommends " + " ".join(libraries)
+    if shutil.which("apt-get") is None:
+        raise Stop("Qt cannot start ({}): install your system's packages for it (on Debian they are {}), then run this "
+                   "again".format(fault, " ".join(libraries)))  # fmt: skip
+    if getattr(os, "geteuid", lambda: 1)() != 0:
+        raise Stop("Qt cannot start ({}): run  sudo {}  and then this again".format(fault, line))
+    say("Qt lacks libraries; running: apt-get update && " + line)
+    run_quietly(["apt-get", "update"], root)  # an old list may still do
+    must_run(line.split(), root, line)
+    fault = probe(python, root, offscreen)
+    if fault:
+        raise Stop("Qt still cannot start ({}): the line above was run and did not help".format(fault))
+
+
 def open_program(python: Path, root: Path) -> int:
-    """The window on the sample book where there is one, else the sample's reports and what to type next."""
-    if (root / "ui" / "__main__.py").is_file():
+    """The window on the sample book where there is a screen, else the sample's reports and what to type next."""
+    if has_screen():
+        need_qt(python, root, offscreen=False)
         return open_window(python, root)
+    say("There is no screen here to open the window on, so the sample bar's reports are written instead.")
     write_reports(python, root)
     say()
     say("The sample bar's reports are in " + str(root / REPORTS))
@@ -331,6 +391,12 @@ def open_program(python: Path, root: Path) -> int:
     for line in next_commands(root):
         say("  " + line)
     return 0
+
+
+def run_tests(python: Path, root: Path) -> int:
+    """The whole suite; the window's tests need no screen."""
+    need_qt(python, root, offscreen=True)
+    return child(python, root, "pytest")
 
 
 def open_window(python: Path, root: Path) -> int:
@@ -359,7 +425,7 @@ def main(argv: "list[str] | None" = None) -> int:
     args = parser().parse_args(argv)
     try:
         python = set_up(ROOT, {"tests"} if args.tests else set())
-        return child(python, ROOT, "pytest") if args.tests else open_program(python, ROOT)
+        return run_tests(python, ROOT) if args.tests else open_program(python, ROOT)
     except Stop as stop:
         sys.stderr.write("start: " + str(stop) + "\n")
         return 2

@@ -78,6 +78,8 @@ def opened(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         return 5
 
     monkeypatch.setattr(start, "child", child)
+    monkeypatch.setattr(start, "probe", lambda _python, _root, offscreen: "")
+    monkeypatch.setattr(start, "has_screen", lambda: False)
     monkeypatch.setattr(start, "write_reports", lambda _python, _root: seen.append("reports"))
     return seen
 
@@ -297,12 +299,71 @@ def test_a_file_in_the_way_is_named(
     assert "remove or rename it" in capsys.readouterr().err
 
 
-def test_the_window_is_opened_where_there_is_one(root: Path, pip: Pip, opened: list[str]) -> None:
-    (root / "ui").mkdir()
-    (root / "ui" / "__main__.py").touch()
+def test_the_window_is_opened_where_there_is_a_screen(
+    root: Path, pip: Pip, opened: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     (root / "sample.stillroom").touch()
+    assert start.main([]) == 0
+    monkeypatch.setattr(start, "has_screen", lambda: True)
     assert start.main([]) == 5
-    assert opened == ["ui"]
+    assert opened == ["reports", "ui"]
+
+
+@pytest.mark.parametrize("system", ["DISPLAY", "WAYLAND_DISPLAY"])
+def test_a_screen_is_known_by_its_name(system: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "platform", "linux")
+    for name in ("DISPLAY", "WAYLAND_DISPLAY"):
+        monkeypatch.delenv(name, raising=False)
+    assert not start.has_screen()
+    monkeypatch.setenv(system, ":1")
+    assert start.has_screen()
+    monkeypatch.setattr(sys, "platform", "win32")
+    monkeypatch.delenv(system)
+    assert start.has_screen()
+
+
+class Qt:
+    """Stands for a Qt that lacks libraries until they are installed."""
+
+    def __init__(self, answers: list[str]) -> None:
+        self.answers = answers
+
+    def __call__(self, _python: Path, _root: Path, offscreen: bool) -> str:
+        return self.answers.pop(0)
+
+
+def test_missing_libraries_are_named_in_one_line_for_whoever_may_not_install(
+    root: Path, pip: Pip, opened: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(start, "probe", Qt(["libEGL.so.1: cannot open shared object file"] * 2))
+    monkeypatch.setattr(shutil, "which", lambda _: "/usr/bin/apt-get")
+    monkeypatch.setattr(os, "geteuid", lambda: 1000, raising=False)
+    assert start.main(["--tests"]) == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert "sudo apt-get install -y --no-install-recommends libegl1" in said
+    assert "libxcb-cursor0" not in said  # the tests need no screen
+    monkeypatch.setattr(start, "has_screen", lambda: True)
+    assert start.main([]) == 2
+    assert "libxcb-cursor0" in capsys.readouterr().err
+    assert opened == []
+
+
+def test_missing_libraries_are_installed_by_root_and_qt_is_tried_again(
+    root: Path, pip: Pip, opened: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(start, "probe", Qt(["no libEGL", ""]))
+    monkeypatch.setattr(shutil, "which", lambda _: "/usr/bin/apt-get")
+    monkeypatch.setattr(os, "geteuid", lambda: 0, raising=False)
+    assert start.main(["--tests"]) == 5
+    assert ["apt-get", "update"] in pip.asked
+    assert any(command[:2] == ["apt-get", "install"] and "libegl1" in command for command in pip.asked)
+
+
+def test_a_qt_that_cannot_start_says_its_last_line(tmp_path: Path) -> None:
+    (tmp_path / "PySide6.py").write_text("raise ImportError('libXYZ.so.1: no such file')\n")
+    said = start.probe(Path(sys.executable), tmp_path, offscreen=True)
+    assert "libXYZ.so.1" in said
 
 
 @pytest.mark.parametrize(
