@@ -16,7 +16,7 @@ from statistics import median
 from costing.ledger import reckon
 from costing.paths import sample_book
 from costing.store import read_json
-from tests.benchmarks import baselines
+from tests.benchmarks import baselines, screen
 from tests.benchmarks.fresh import last_day
 from tests.benchmarks.result import Result, faster, figure, share, skipped, wrong
 from tests.benchmarks.timing import paired, paired_children
@@ -68,8 +68,8 @@ def write_list(path: str, rows: int) -> None:
 
 
 def start() -> list[Result]:
-    """15 in the part that exists: CPU of a start of the terminal against a bare interpreter."""
-    out = [skipped("15", "window on screen", "there is no window yet; the target belongs to it")]
+    """15 and beside it: CPU of a start of the window, and of the terminal against a bare interpreter."""
+    out = screen.window()
     bare = ["-c", "pass"]
     for what, argv in (
         ("import costing", ["-c", "import costing"]),
@@ -127,4 +127,9 @@ def profile(count: int = 25) -> str:
     return f"{path.name}, 20 reckonings\n{text.getvalue()}"
 
 
-OUTER: dict[str, Callable[[], list[Result]]] = {"12": price_list, "15": start, "sample": sample}
+OUTER: dict[str, Callable[[], list[Result]]] = {
+    "12": price_list,
+    "14": screen.long_table,
+    "15": start,
+    "sample": sample,
+}

@@ -14,7 +14,7 @@ from costing.book.change import Change, Key, Step
 from costing.tongue import say_many
 from ui.desk import Desk
 from ui.fault import KNOWN, Refusal, refusal_of
-from ui.folding import fold, holds
+from ui.folding import fold
 
 R = TypeVar("R")
 Index = QModelIndex | QPersistentModelIndex
@@ -100,8 +100,10 @@ class RowTable(QAbstractTableModel, Generic[R]):
         self._key_of, self._desk = key_of, desk
         self._all: list[R] = []
         self._shown: list[R] = []
-        self._place: dict[str, int] = {}
-        self._folded: dict[str, str] = {}
+        self._order: list[int] | None = None
+        self._sort_keys: dict[int, list[Any]] = {}
+        self._place: dict[str, int] | None = {}
+        self._folds: list[str] | None = None
         self._words: list[str] = []
         self._sorted: tuple[int, Qt.SortOrder] | None = None
         self._refused: dict[tuple[str, int], tuple[str, Refusal]] = {}
@@ -123,7 +125,7 @@ class RowTable(QAbstractTableModel, Generic[R]):
 
     def position(self, key: str) -> int | None:
         """Where a row is shown, or None where the filter hides it or there is none."""
-        return self._place.get(key)
+        return self._places().get(key)
 
     def rows(self) -> Sequence[R]:
         """The rows shown, in order."""
@@ -132,14 +134,17 @@ class RowTable(QAbstractTableModel, Generic[R]):
     def set_rows(self, rows: Iterable[R]) -> None:
         """Show these rows. Those that were there stay where they are, so that nothing jumps under a hand."""
         self._all = list(rows)
-        self._folded.clear()
-        keys = {self._key_of(r) for r in self._all}
-        self._refused = {at: said for at, said in self._refused.items() if at[0] in keys}
-        fresh = self._ordered([r for r in self._all if self._passes(r)])
+        self._folds, self._sort_keys = None, {}
+        self._order = self._ordered()
+        if self._refused:
+            keys = {self._key_of(r) for r in self._all}
+            self._refused = {at: said for at, said in self._refused.items() if at[0] in keys}
+        fresh = self._passing()
         new = {self._key_of(r): r for r in fresh}
+        place = self._places()
         gone = [n for n, r in enumerate(self._shown) if self._key_of(r) not in new]
-        come = [k for k in new if k not in self._place]
-        if len(gone) + len(come) > FEW or len(new) != len(fresh):
+        come = sum(1 for k in new if k not in place)
+        if len(gone) + come > FEW or len(new) != len(fresh):
             self.beginResetModel()
             self._show(fresh)
             self.endResetModel()
@@ -150,9 +155,9 @@ class RowTable(QAbstractTableModel, Generic[R]):
             self.endRemoveRows()
         self._show([new[self._key_of(r)] for r in self._shown])
         before: str | None = None
-        for key, row in new.items():
-            if key not in self._place:
-                at = 0 if before is None else self._place[before] + 1
+        for key, row in new.items() if come else ():
+            if key not in self._places():
+                at = 0 if before is None else self._places()[before] + 1
                 self.beginInsertRows(QModelIndex(), at, at)
                 self._show([*self._shown[:at], row, *self._shown[at:]])
                 self.endInsertRows()
@@ -167,7 +172,7 @@ class RowTable(QAbstractTableModel, Generic[R]):
             return
         self._words = words
         self.beginResetModel()
-        self._show(self._ordered([r for r in self._all if self._passes(r)]))
+        self._show(self._passing())
         self.endResetModel()
 
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
@@ -176,38 +181,53 @@ class RowTable(QAbstractTableModel, Generic[R]):
         self.layoutAboutToBeChanged.emit()
         before = self.persistentIndexList()
         keys = [self.key(i.row()) for i in before]
-        self._show(self._ordered([r for r in self._all if self._passes(r)]))
+        self._order = self._ordered()
+        self._show(self._passing())
+        place = self._places() if before else {}
         after = [
-            self.index(self._place[k], i.column()) if k in self._place else QModelIndex()
-            for k, i in zip(keys, before, strict=True)
+            self.index(place[k], i.column()) if k in place else QModelIndex() for k, i in zip(keys, before, strict=True)
         ]
         self.changePersistentIndexList(before, after)
         self.layoutChanged.emit()
 
     def _show(self, rows: list[R]) -> None:
-        self._shown = rows
-        self._place = {self._key_of(r): n for n, r in enumerate(rows)}
+        self._shown, self._place = rows, None
 
-    def _passes(self, row: R) -> bool:
-        if not self._words:
-            return True
-        key = self._key_of(row)
-        folded = self._folded.get(key)
-        if folded is None:
-            folded = self._folded[key] = fold("  ".join(c.show(row) for c in self.columns if not c.number))
-        return holds(folded, self._words)
+    def _places(self) -> dict[str, int]:
+        """Where each key is shown; made when it is first asked for, because a long filter rarely does."""
+        if self._place is None:
+            self._place = {self._key_of(r): n for n, r in enumerate(self._shown)}
+        return self._place
 
-    def _ordered(self, rows: list[R]) -> list[R]:
+    def _passing(self) -> list[R]:
+        """The rows that the filter lets through, in order."""
+        rows, words = self._all, self._words
+        order: Sequence[int] = range(len(rows)) if self._order is None else self._order
+        if not words:
+            return [rows[n] for n in order]
+        if self._folds is None:
+            shows = [c.show for c in self.columns if not c.number]
+            self._folds = [fold("  ".join([show(r) for show in shows])) for r in rows]
+        folds, left = self._folds, order
+        for word in words:  # each word leaves fewer rows to the next
+            left = [n for n in left if word in folds[n]]
+        return [rows[n] for n in left]
+
+    def _ordered(self) -> list[int] | None:
+        """Positions of the rows, sorted; None for the order they came in. What has no figure stands last either way."""
         if self._sorted is None:
-            return rows
-        number, order = self._sorted
-        column = self.columns[number]
-        by: Callable[[R], Any] = column.sort or (lambda r: fold(column.show(r)))
-        keyed = [(by(r), r) for r in rows]
-        # What has no figure stands last in either order.
-        known = [k for k in keyed if k[0] is not None]
-        known.sort(key=lambda k: k[0], reverse=order == Qt.SortOrder.DescendingOrder)
-        return [r for _, r in known] + [r for k, r in keyed if k is None]
+            return None
+        number, way = self._sorted
+        keys = self._sort_keys.get(number)
+        if keys is None:
+            column = self.columns[number]
+            by: Callable[[R], Any] = column.sort or (lambda r: fold(column.show(r)))
+            keys = self._sort_keys[number] = [by(r) for r in self._all]
+        known = [n for n, key in enumerate(keys) if key is not None]
+        known.sort(key=keys.__getitem__, reverse=way == Qt.SortOrder.DescendingOrder)
+        if len(known) < len(keys):
+            known += [n for n, key in enumerate(keys) if key is None]
+        return known
 
     # What Qt asks
 
