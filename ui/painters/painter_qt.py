@@ -1,0 +1,124 @@
+"""Paint a figure with Qt, in the colours of the theme that is worn.
+
+Pictures run from left to right in every language, as the liquid does on paper; text inside them is placed by its left
+edge and never mirrored, because Qt would otherwise turn an alignment that the shapes have turned already.
+"""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
+
+from costing.report.figures.shapes import Area, Box, Figure, Line, Measure, Text
+
+STEP = 3.4
+"""Points between the lines of a hatch, as on paper."""
+UNIT = 100.0
+"""Letters are measured at this size and scaled, so that widths do not step with the pixels of small ones."""
+
+
+def measure_qt(font: QFont) -> Measure:
+    """How wide text is in a face of the screen, in points of the picture."""
+    plain, bold = QFont(font), QFont(font)
+    bold.setBold(True)
+    for face in (plain, bold):
+        face.setPixelSize(int(UNIT))
+    metrics = {False: QFontMetricsF(plain), True: QFontMetricsF(bold)}
+    known: dict[tuple[str, bool], float] = {}
+
+    def measure(text: str, size: float, is_bold: bool) -> float:
+        key = text, is_bold
+        if key not in known:
+            known[key] = metrics[is_bold].horizontalAdvance(text) / UNIT
+        return known[key] * size
+
+    return measure
+
+
+def paint(painter: QPainter, figure: Figure, palette: Mapping[str, str], font: QFont) -> None:
+    """Every shape in order, in points from where the painter stands; it may be scaled."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
+    brush = _Brush(painter, palette, font)
+    for shape in figure.shapes:
+        match shape:
+            case Box():
+                path = QPainterPath()
+                path.addRect(QRectF(shape.x, shape.y, shape.wide, shape.tall))
+                brush.fill(path, shape, shape.weight)
+            case Area():
+                brush.fill(_outline(shape), shape, 0.5)
+            case Line():
+                painter.setPen(QPen(QColor(palette[shape.role]), shape.weight))
+                painter.drawLine(QLineF(shape.x1, shape.y1, shape.x2, shape.y2))
+            case Text():
+                brush.write(shape)
+    painter.restore()
+
+
+def mixed(top: str, ground: str, tint: float) -> QColor:
+    """A colour laid over the ground by ``tint``."""
+    a, b = QColor(top), QColor(ground)
+    parts = zip((a.redF(), a.greenF(), a.blueF()), (b.redF(), b.greenF(), b.blueF()), strict=True)
+    red, green, blue = (tint * one + (1.0 - tint) * other for one, other in parts)
+    return QColor.fromRgbF(red, green, blue)
+
+
+def _outline(area: Area) -> QPainterPath:
+    path = QPainterPath(QPointF(*area.start))
+    for step in area.steps:
+        points = [QPointF(*p) for p in step]
+        if len(points) == 3:
+            path.cubicTo(points[0], points[1], points[2])
+        else:
+            path.lineTo(points[0])
+    path.closeSubpath()
+    return path
+
+
+class _Brush:
+    """What fills, hatches and writes with one painter."""
+
+    def __init__(self, painter: QPainter, palette: Mapping[str, str], font: QFont) -> None:
+        self._painter, self._palette, self._font = painter, palette, font
+
+    def fill(self, path: QPainterPath, shape: Box | Area, weight: float) -> None:
+        """A filled outline, with its hatch and its edge."""
+        painter, palette = self._painter, self._palette
+        if shape.fill:
+            painter.fillPath(path, mixed(palette[shape.fill], palette["ground"], shape.tint))
+        if shape.hatch:
+            painter.save()
+            painter.setClipPath(path, Qt.ClipOperation.IntersectClip)
+            painter.setPen(QPen(QColor(palette["loss"]), 0.55))
+            left, top, right, bottom = shape.bounds
+            # One grid over the whole picture, so that neighbours go on into one another.
+            n = int((left + top) // STEP)
+            while n * STEP <= right + bottom:
+                painter.drawLine(QLineF(n * STEP - top, top, n * STEP - bottom, bottom))
+                n += 1
+            painter.restore()
+        if shape.edge:
+            painter.setPen(QPen(QColor(palette[shape.edge]), weight))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawPath(path)
+
+    def write(self, text: Text) -> None:
+        """One line of text at its left edge."""
+        if not text.text:
+            return
+        painter, palette = self._painter, self._palette
+        left, top, right, bottom = text.bounds
+        if text.backed:
+            painter.fillRect(QRectF(left - 0.8, top, right - left + 1.6, bottom - top), QColor(palette["ground"]))
+        font = QFont(self._font)
+        font.setBold(text.bold)
+        font.setPixelSize(int(UNIT))
+        painter.save()
+        painter.setFont(font)
+        painter.setPen(QColor(palette[text.role]))
+        painter.translate(left, text.y)
+        painter.scale(text.size / UNIT, text.size / UNIT)
+        painter.drawText(QPointF(0.0, 0.0), text.text)
+        painter.restore()
