@@ -188,6 +188,12 @@ class Document(QObject):
         self._history.refresh()
         self._show(before)
 
+    def settle(self) -> None:
+        """Show the book as the file has it, also where a fault left something half shown."""
+        self._history.refresh()
+        self._figures = Figures(self._history.book, self.day, self.head)
+        self.changed.emit(Moved(everything=True))
+
     def set_day(self, day: date) -> None:
         """Look at another day."""
         if day == self.day:

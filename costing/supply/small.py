@@ -62,7 +62,7 @@ def small_good(
     money = currency or (book.house.currency if book.house else "")
     if not money:
         raise ValueError("the book has no currency yet: say which, for example EUR")
-    levels, content = _pack(pack)
+    levels, content = read_pack(pack)
     gone = set(past)
     changes, who = _supplier(supplier, book, gone)
     good = _based(_good(free_id(called, book, gone, fallback="good"), called, kind, book), content, book)
@@ -111,7 +111,7 @@ def _based(good: Good, content: Fact, book: Book) -> Good:
     raise ValueError(f"a pack of {content.text!r} does not fit a good of the kind {good.kind}")
 
 
-def _pack(text: str) -> tuple[tuple[int, ...], Fact]:
+def read_pack(text: str) -> tuple[tuple[int, ...], Fact]:
     """(levels, content) of "6 x 0.7 l". ValueError where it cannot be read or holds nothing."""
     levels: list[int] = []
     rest = text

@@ -1,0 +1,308 @@
+"""From the command line to a running window: which book, which theme and language, and what follows a close."""
+
+import argparse
+import sys
+import tempfile
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QLocale, QObject, Qt, QTimer
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication, QFileDialog
+
+from costing.tongue import languages, say
+from ui.app import application, dress, window_on
+from ui.document import Document
+from ui.fault import Refusal
+from ui.frame.crash import Watch
+from ui.frame.opening import new_book, open_document, save_copy, with_suffix
+from ui.frame.start import StartPage
+from ui.frame.window import Window
+from ui.settings import Settings
+
+Shown = Callable[[Window], object]
+OPENING = "opening"
+"""The book that is being opened; still there at the next start if that ended the program."""
+
+
+def start(given: argparse.Namespace) -> int:
+    """What the command line asks for; the exit code."""
+    if given.pictures is not None:
+        from ui.pictures import render  # noqa: PLC0415  only this one wants it
+
+        return render(given.pictures)
+    with tempfile.TemporaryDirectory(prefix="stillroom-") as folder:
+        book = given.book
+        if given.sample:
+            book = Path(folder) / "sample.stillroom"
+            new_book(book, sample=True)
+        return run(book, given.day, theme=given.theme, language=given.language)
+
+
+def run(
+    book: Path | None,
+    day: date | None = None,
+    *,
+    theme: str | None = None,
+    language: str | None = None,
+    settings: Path | None = None,
+    shown: Shown | None = None,
+) -> int:
+    """Open a book, or the last one, or the start page; run until the window is closed; the exit code. ``shown`` is
+    called once with the first window."""
+    app = application()
+    session = Session(app, Settings(settings), day=day, theme=theme, language=language, shown=shown)
+    try:
+        session.begin(book)
+    except Refusal as refusal:
+        print(f"ui: {refusal.text}", file=sys.stderr)
+        session.end()
+        return 2
+    code = app.exec()
+    session.end()
+    return code
+
+
+class Session(QObject):
+    """One run of the program: at most one window at a time, and what leads from one book to the next."""
+
+    def __init__(
+        self,
+        app: QApplication,
+        settings: Settings,
+        *,
+        day: date | None = None,
+        theme: str | None = None,
+        language: str | None = None,
+        shown: Shown | None = None,
+    ) -> None:
+        super().__init__()
+        self.app, self.settings = app, settings
+        self._day, self._theme, self._language, self._shown = day, theme, language, shown
+        self.window: Window | None = None
+        self.page: StartPage | None = None
+        self.watch = Watch(self.tell, self.settle)
+        self.watch.install()
+        self.dress()
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._scheme)
+
+    # Theme and language
+
+    @property
+    def language(self) -> str:
+        """The language of this run: as asked for, as kept, or the machine's where there is a catalogue of it."""
+        wanted = self._language or self.settings.language
+        if wanted:
+            return wanted
+        machine = QLocale.system().name().partition("_")[0]
+        return machine if machine in languages() else "en"
+
+    @property
+    def theme(self) -> str:
+        """light or dark."""
+        wanted = self._theme or self.settings.theme
+        if wanted != "system":
+            return wanted
+        dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
+        return "dark" if dark else "light"
+
+    def dress(self) -> None:
+        """Put on theme, language and letters."""
+        try:
+            dress(self.app, theme=self.theme, language=self.language, points=self.settings.points)
+        except ValueError:  # a language that was kept and is not there any more
+            self._language = "en"
+            dress(self.app, theme=self.theme, language="en", points=self.settings.points)
+
+    def redress(self) -> None:
+        """The settings changed: the window is built anew where it stood, in the language it should speak."""
+        self._theme = self._language = None
+        self.dress()
+        if self.window is not None:
+            QTimer.singleShot(0, self._again)
+
+    def _again(self) -> None:
+        window = self.window
+        if window is not None:
+            window.keep_state()
+            self._show(window.desk.document)
+
+    def _scheme(self, _: Qt.ColorScheme) -> None:
+        if (self._theme or self.settings.theme) == "system":
+            self.dress()
+            if self.window is not None:
+                self.window.rail.dress()
+
+    # Books
+
+    def begin(self, book: Path | None) -> None:
+        """The first thing that is shown. Refusal where a book was named and cannot be opened."""
+        if book is not None:
+            self._show(open_document(book, self._day))
+            return
+        broke = self.settings.get(OPENING)
+        recent = self.settings.recent
+        if recent and str(recent[0]) != broke:
+            try:
+                self._show(open_document(recent[0], self._day))
+            except Refusal as refusal:
+                self.show_start(refusal)
+            return
+        self.show_start(
+            Refusal(
+                say("The program ended while it was opening {file}.", file=Path(str(broke)).name),
+                "",
+                say("It is not opened by itself this time. Open it below, or look at the sample bar."),
+            )
+            if broke
+            else None
+        )
+
+    def show_start(self, refusal: Refusal | None = None) -> None:
+        """The page without a book."""
+        self.settings.forget(OPENING)
+        page = StartPage(self.settings.recent)
+        page.open_clicked.connect(self.ask_open)
+        page.new_clicked.connect(self.ask_new)
+        page.sample_clicked.connect(self.open_sample)
+        page.recent_chosen.connect(self.open_path)
+        self.page = page
+        if refusal is not None:
+            page.notice.refuse(refusal)
+        page.show()
+
+    def open_path(self, path: str | Path) -> bool:
+        """Open a book in place of the one that is shown; what is wrong with it is said, and nothing changes then."""
+        try:
+            document = open_document(Path(path), self._day)
+        except Refusal as refusal:
+            self.tell(refusal)
+            return False
+        self._show(document)
+        return True
+
+    def ask_open(self) -> None:
+        """Choose a book."""
+        name, _ = QFileDialog.getOpenFileName(self._parent(), say("Open a book"), self._folder(), self._pattern())
+        if name:
+            self.open_path(name)
+
+    def ask_new(self) -> None:
+        """Name a new, empty book."""
+        name, _ = QFileDialog.getSaveFileName(self._parent(), say("A new book"), self._folder(), self._pattern())
+        if name:
+            self._make(with_suffix(Path(name)), sample=False)
+
+    def ask_copy(self) -> None:
+        """Name a copy of the open book."""
+        if self.window is None:
+            return
+        name, _ = QFileDialog.getSaveFileName(self.window, say("Save a copy"), self._folder(), self._pattern())
+        if name:
+            try:
+                save_copy(self.window.desk.document, with_suffix(Path(name)))
+            except Refusal as refusal:
+                self.tell(refusal)
+            else:
+                self.window.desk.tell(say("A copy was saved as {file}.", file=with_suffix(Path(name)).name))
+
+    def open_sample(self) -> None:
+        """A sample bar of one's own, in the home folder, to try everything on."""
+        folder = Path.home()
+        for n in range(1, 1000):
+            path = folder / ("sample.stillroom" if n == 1 else f"sample {n}.stillroom")
+            if not path.exists():
+                self._make(path, sample=True)
+                return
+
+    def _make(self, path: Path, *, sample: bool) -> None:
+        try:
+            new_book(path, sample=sample)
+        except Refusal as refusal:
+            self.tell(refusal)
+        else:
+            self.open_path(path)
+
+    def _parent(self) -> Window | StartPage | None:
+        return self.window or self.page
+
+    def _folder(self) -> str:
+        recent = self.settings.recent
+        return str(recent[0].parent if recent else Path.home())
+
+    def _pattern(self) -> str:
+        return say("Books (*.stillroom);;All files (*)")
+
+    # Windows
+
+    def _show(self, document: Document) -> None:
+        old, same = self.window, self.window is not None and self.window.desk.document is document
+        if document.path is not None and not same:
+            self.settings.put(OPENING, str(document.path.absolute()))
+            self.settings.save()
+        window = window_on(document, self.settings, self.language)
+        self._menu(window)
+        window.take_state("cellar")
+        if document.read_only:
+            window.notice.inform(say("This book can be looked at and not changed here: its file cannot be written."))
+        window.show()
+        self.window = window
+        if document.path is not None:
+            self.settings.opened(document.path)
+            self.settings.forget(OPENING)
+        if self.page is not None:
+            self.page.close()
+            self.page.deleteLater()
+            self.page = None
+        if old is not None:
+            old.close()
+            old.deleteLater()
+            if not same:
+                old.desk.document.close()
+        if self._shown is not None:
+            shown, self._shown = self._shown, None
+            QTimer.singleShot(0, partial(shown, window))
+
+    def _menu(self, window: Window) -> None:
+        """The ways from book to book, at the head of the Book menu."""
+        menu = window.book_menu
+        first = menu.actions()[0]
+        for text, keys, slot in (
+            (say("New book…"), "Ctrl+N", self.ask_new),
+            (say("Open…"), "Ctrl+O", self.ask_open),
+            (say("The sample bar"), "", self.open_sample),
+            (say("Save a copy…"), "Ctrl+Shift+S", self.ask_copy),
+        ):
+            action = window.action(text, keys, slot)
+            menu.insertAction(first, action)
+        recent = menu.addMenu(say("Opened lately"))
+        menu.insertMenu(first, recent)
+        for path in self.settings.recent:
+            recent.addAction(path.name).triggered.connect(partial(self.open_path, str(path)))
+        recent.setEnabled(not recent.isEmpty())
+        menu.insertSeparator(first)
+
+    def tell(self, refusal: Refusal) -> None:
+        """Say what cannot be, in whatever is shown."""
+        if self.window is not None:
+            self.window.desk.refuse(refusal)
+        elif self.page is not None:
+            self.page.notice.refuse(refusal)
+        else:
+            print(f"ui: {refusal.text}", file=sys.stderr)
+
+    def settle(self) -> None:
+        """Show what the file holds, whatever was half done."""
+        if self.window is not None:
+            self.window.desk.document.settle()
+
+    def end(self) -> None:
+        """Let go of everything in order."""
+        self.settings.save()
+        self.watch.remove()
+        if self.window is not None:
+            self.window.desk.document.close()
+            self.window.deleteLater()
+            self.window = None
