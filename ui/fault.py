@@ -3,8 +3,10 @@
 from costing.book.book import StaleChange
 from costing.book.history import Conflict, NothingToUndo
 from costing.book.plain import BadForm
+from costing.edits.base import InUse, Undecided
+from costing.report.words import doubt_word
 from costing.store import FileFault
-from costing.tongue import say
+from costing.tongue import capital, say
 
 
 class Refusal(ValueError):
@@ -18,6 +20,18 @@ class Refusal(ValueError):
     def text(self) -> str:
         """The three parts as one paragraph."""
         return " ".join(part for part in (self.problem, self.cause, self.remedy) if part)
+
+
+def _undecided(error: Undecided) -> Refusal:
+    line = error.line
+    doubts = "; ".join(doubt_word(d) for d in line.doubts)
+    cause = line.fault or (say("{doubts}.", doubts=capital(doubts)) if doubts else say("It names no amount."))
+    if line.matches and line.source is None:
+        names = ", ".join(c.name for c in line.matches[:3])
+        remedy = say("Did you mean {names}? Type one of them, with its amount in front.", names=names)
+    else:
+        remedy = say("Write an amount and what it is, like “45 ml gin”.")
+    return Refusal(say("“{text}” was not taken.", text=line.text), cause, remedy)
 
 
 KNOWN = (ValueError, Conflict, FileFault, OSError)
@@ -43,6 +57,14 @@ def refusal_of(error: Exception) -> Refusal:
                 say("This was not written: {name} is not as this edit found it.", name=error.key[1]),
                 say("It changed while it was being edited."),
                 say("Look at it and make the edit again."),
+            )
+        case Undecided():
+            return _undecided(error)
+        case InUse():
+            return Refusal(
+                say("{name} stays in the book.", name=error.name),
+                say("It is used by {users}.", users=", ".join(dict.fromkeys(error.names))),
+                say("Take it out there first; “where used” goes there."),
             )
         case BadForm():
             return Refusal(say("This cannot be kept in the book."), str(error), say("Correct the figure named here."))

@@ -100,7 +100,7 @@ class Window(QMainWindow):
         self.split.setStretchFactor(0, 1)
         self.split.setStretchFactor(1, 0)
         self.split.setCollapsible(0, False)
-        self.split.setSizes([960, 320])
+        self.split.setSizes([980, 290])
         whole = QWidget(self)
         layout = QHBoxLayout(whole)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -29,6 +29,8 @@ WHY_ROLE = Role.UserRole + 4
 """A subject for the why pane, or None."""
 CHOICES_ROLE = Role.UserRole + 5
 """Texts to choose from, or None."""
+OFFERS_ROLE = Role.UserRole + 6
+"""A function from what was typed to the texts that go on from it, or None."""
 FEW = 64
 """Rows that may come or go one by one; more of them, and the table is filled anew."""
 
@@ -50,6 +52,8 @@ class Column(Generic[R]):
     mark: Callable[[R], str] | None = None
     why: Callable[[R], object | None] | None = None
     choices: Callable[[], Sequence[str]] | None = None
+    offers: Callable[[str], Sequence[str]] | None = None
+    """Whole texts that go on from what was typed so far; like ``choices`` where they depend on it."""
     strong: Callable[[R], bool] | None = None
     about: str = ""
     """What the column says, for the heading's tip."""
@@ -144,7 +148,7 @@ class RowTable(QAbstractTableModel, Generic[R]):
         place = self._places()
         gone = [n for n, r in enumerate(self._shown) if self._key_of(r) not in new]
         come = sum(1 for k in new if k not in place)
-        if len(gone) + come > FEW or len(new) != len(fresh):
+        if not self._shown or len(gone) + come > FEW or len(new) != len(fresh):
             self.beginResetModel()
             self._show(fresh)
             self.endResetModel()
@@ -283,6 +287,8 @@ class RowTable(QAbstractTableModel, Generic[R]):
             return column.why(row) if column.why else None
         if role == CHOICES_ROLE:
             return column.choices() if column.choices else None
+        if role == OFFERS_ROLE:
+            return column.offers
         if role == Role.FontRole and column.strong is not None and column.strong(row):
             return _bold()
         return None

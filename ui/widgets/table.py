@@ -19,7 +19,17 @@ from PySide6.QtWidgets import (
 from costing.book.book import Book
 from costing.book.change import Step
 from costing.tongue import say, say_many
-from ui.models.table import CHOICES_ROLE, KEY_ROLE, MARK_ROLE, REFUSED_ROLE, WHY_ROLE, Index, RowTable, Written
+from ui.models.table import (
+    CHOICES_ROLE,
+    KEY_ROLE,
+    MARK_ROLE,
+    OFFERS_ROLE,
+    REFUSED_ROLE,
+    WHY_ROLE,
+    Index,
+    RowTable,
+    Written,
+)
 from ui.theme import role_colour
 from ui.widgets.completing import Suggestions
 
@@ -34,6 +44,9 @@ PasteStep = Callable[[Book, Block, int, int], Step | None]
 
 class CellDelegate(QStyledItemDelegate):
     """Cells with a mark for what is assumed and a plain sign for a text that does not stand."""
+
+    typed = Signal(str, int, str)
+    """Key, column and text of a cell that is being typed into."""
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Tall enough to be hit."""
@@ -69,9 +82,10 @@ class CellDelegate(QStyledItemDelegate):
         editor.setAutoFillBackground(True)
         title = index.model().headerData(index.column(), Qt.Orientation.Horizontal)
         editor.setAccessibleName(str(title))
-        choices = index.data(CHOICES_ROLE)
-        if choices is not None:
-            Suggestions(editor, partial(list, choices))
+        choices, offers = index.data(CHOICES_ROLE), index.data(OFFERS_ROLE)
+        if choices is not None or offers is not None:
+            Suggestions(editor, partial(list, choices) if choices is not None else None, offers)
+        editor.textEdited.connect(partial(self.typed.emit, str(index.data(KEY_ROLE)), index.column()))
         return editor
 
 
@@ -91,7 +105,8 @@ class DataTable(QTableView):
         self.rows = model
         self.paste_step: PasteStep | None = None
         self.setAccessibleName(name)
-        self.setItemDelegate(CellDelegate(self))
+        self.cells = CellDelegate(self)
+        self.setItemDelegate(self.cells)
         self.setModel(model)
         self.setAlternatingRowColors(True)
         self.setShowGrid(False)
@@ -149,6 +164,7 @@ class DataTable(QTableView):
 
     def fit_columns(self) -> None:
         """Give every column the width of what the first rows show."""
+        self.ensurePolished()
         model, metrics = self.rows, self.fontMetrics()
         count = min(SAMPLED, model.rowCount())
         for n, column in enumerate(model.columns):

@@ -1,0 +1,195 @@
+"""The bar: drinks on the left, the chosen one on the right."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QInputDialog, QSplitter, QTabWidget, QVBoxLayout, QWidget
+
+from costing.book.change import Step
+from costing.edits import serves
+from costing.tongue import say
+from ui.desk import Desk, Where
+from ui.document import Moved
+from ui.models.table import RowTable
+from ui.places.bar.build import BuildPage
+from ui.places.bar.compare import ComparePage
+from ui.places.bar.price import PricePage, StreamPage
+from ui.places.bar.rows import DrinkRow, drink_columns, drink_rows
+from ui.places.base import Place
+from ui.widgets.listpane import ListPane
+from ui.widgets.newdrink import NewDrink
+from ui.widgets.notice import EmptyPlace
+
+
+class BarPlace(Place):
+    """Drinks as they are served."""
+
+    kinds = ("serve", "technique", "glass")
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self.rows: RowTable[DrinkRow] = RowTable(drink_columns(desk), lambda r: r.id, desk, self)
+        empty = EmptyPlace(
+            say("Drinks go here: each is a few typed lines, like “45 ml gin”."), say("New drink"), self.ask_new
+        )
+        self.list = ListPane(self.rows, say("Drinks"), empty, self)
+        self.build, self.price = BuildPage(desk, self), PricePage(desk, self)
+        self.stream, self.compare = StreamPage(desk, self), ComparePage(desk, self)
+        self.pages = QTabWidget(self)
+        self.pages.setAccessibleName(say("The drink"))
+        for page, title in (
+            (self.build, say("Build")), (self.price, say("Price")), (self.stream, say("From pack to glass")),
+            (self.compare, say("Side by side")),
+        ):  # fmt: skip
+            self.pages.addTab(page, title)
+        self.split = QSplitter(Qt.Orientation.Horizontal, self)
+        self.split.addWidget(self.list)
+        self.split.addWidget(self.pages)
+        self.split.setSizes([380, 600])
+        self.split.setStretchFactor(1, 1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.split)
+        self.list.table.current_key.connect(self._chosen)
+        self.list.table.explained.connect(desk.explain)
+        self.build.list.table.explained.connect(desk.explain)
+        self.pages.currentChanged.connect(self._page_changed)
+        self._current = ""
+        self._stale_pages: set[QWidget] = set()
+        self._actions = self._make_actions()
+
+    def _make_actions(self) -> list[QAction]:
+        out = []
+        for text, keys, slot in (
+            (say("New drink…"), "Ctrl+Shift+N", self.ask_new),
+            (say("A variant of this drink…"), "Ctrl+Shift+D", self.ask_variant),
+            (say("Make it differently from this day on"), "Ctrl+Shift+V", self.begin_version),
+            (say("Remove this drink"), "Ctrl+Shift+Delete", self.remove),
+        ):
+            action = QAction(text, self)
+            action.setShortcut(QKeySequence(keys))
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.triggered.connect(slot)
+            self.addAction(action)
+            out.append(action)
+        return out
+
+    # Place
+
+    def refresh(self, moved: Moved) -> None:
+        """Figures of every drink; the pages when they are seen."""
+        self.rows.set_rows(drink_rows(self.desk.document.figures))
+        if not self._current and self.rows.rowCount():
+            self._current = self.rows.key(0)
+            self.list.table.choose(self._current)
+        self._show_current()
+
+    def _show_current(self) -> None:
+        self._stale_pages = {self.build, self.price, self.stream, self.compare}
+        self._page_changed()
+
+    def _page_changed(self, *_: object) -> None:
+        page = self.pages.currentWidget()
+        if self._current and page in self._stale_pages:
+            self._stale_pages.discard(page)
+            page.show_serve(self._current)  # type: ignore[attr-defined]
+
+    def _chosen(self, key: str) -> None:
+        if key != self._current:
+            self._current = key
+            self._show_current()
+
+    @property
+    def current(self) -> str:
+        """The id of the chosen drink."""
+        return self._current
+
+    def show_item(self, where: Where) -> bool:
+        """Go to a drink; a part of it opens the page it is on."""
+        if where.kind != "serve":
+            return False
+        self.list.filter.clear()
+        if not self.list.table.choose(where.id):
+            return False
+        if where.part == "price":
+            self.pages.setCurrentWidget(self.price)
+        elif where.part:
+            self.pages.setCurrentWidget(self.build)
+        self.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
+        return True
+
+    def actions_of(self) -> Sequence[QAction]:
+        """New, variant, another version, remove."""
+        return self._actions
+
+    def find_field(self) -> QWidget:
+        """The filter of the drinks."""
+        return self.list.filter
+
+    def save_state(self) -> dict[str, object]:
+        """The splitter, the drink and the page."""
+        return {
+            "split": bytes(self.split.saveState().toBase64().data()).decode("ascii"),
+            "current": self._current,
+            "page": self.pages.currentIndex(),
+        }
+
+    def restore_state(self, state: dict[str, object]) -> None:
+        """As it stood."""
+        split, current, page = state.get("split"), state.get("current"), state.get("page")
+        if isinstance(split, str):
+            self.split.restoreState(QByteArray.fromBase64(QByteArray(split.encode("ascii"))))
+        if isinstance(page, int) and 0 <= page < self.pages.count():
+            self.pages.setCurrentIndex(page)
+        if isinstance(current, str) and current in self.desk.document.view.serves:
+            self._current = current
+            self.rows.set_rows(drink_rows(self.desk.document.figures))
+            self.list.table.choose(current)
+
+    # Acts
+
+    def ask_new(self) -> None:
+        """A drink from nothing: its name, and its components one a line."""
+        dialog = NewDrink(self.desk, self)
+        dialog.accepted.connect(self._made)
+        dialog.open()
+
+    def _made(self) -> None:
+        dialog = self.sender()
+        if isinstance(dialog, NewDrink) and dialog.made:
+            self.show_item(Where("serve", dialog.made))
+            self.pages.setCurrentWidget(self.build)
+
+    def ask_variant(self) -> None:
+        """The chosen drink under another name."""
+        found = self.desk.document.view.serves.get(self._current)
+        if found is None:
+            return
+        name, ok = QInputDialog.getText(
+            self, say("A variant"), say("What is it called?"), text=say("{name}, another way", name=found[0].name)
+        )
+        if ok:
+            self.make_variant(name)
+
+    def make_variant(self, name: str) -> bool:
+        """A variant under a name."""
+        document, made = self.desk.document, ""
+
+        def work() -> Step:
+            nonlocal made
+            step, made = serves.duplicate(document.book, self._current, name, document.day, document.past_ids())
+            return step
+
+        return self.desk.attempt(work) and self.show_item(Where("serve", made))
+
+    def begin_version(self) -> None:
+        """What is edited from here on holds from the day that is looked at; what was before keeps its own."""
+        document = self.desk.document
+        self.desk.attempt(lambda: serves.begin_version(document.book, self._current, document.day))
+
+    def remove(self) -> None:
+        """Take the drink out; undo brings it back."""
+        current, self._current = self._current, ""
+        if not self.desk.attempt(lambda: serves.remove(self.desk.document.book, current)):
+            self._current = current
