@@ -8,7 +8,7 @@ from PySide6.QtCore import QDate, QLocale
 from costing.book.money import digits, rounded
 from costing.book.problem import Problem
 from costing.report.phrases import unit_word
-from costing.tongue import PSEUDO, PSEUDO_RTL, say
+from costing.tongue import PSEUDO, PSEUDO_RTL, right_to_left, say
 
 LRI, FSI, PDI = "\u2066", "\u2068", "\u2069"
 """The isolates of the Unicode bidirectional algorithm: text between them does not reorder what stands around it."""
@@ -17,13 +17,14 @@ MINUS = "\u2212"
 
 
 def isolate(text: str) -> str:
-    """A figure with its unit, kept in one piece from left to right, also in a right-to-left line."""
-    return f"{LRI}{text}{PDI}"
+    """A figure with its unit, kept in one piece from left to right in a right-to-left line."""
+    # The signs are not in every face, and another face's line stands a pixel lower: they go where they are needed.
+    return f"{LRI}{text}{PDI}" if right_to_left() else text
 
 
 def own(text: str) -> str:
     """A name from the book inside a sentence: it runs in its own direction and does not turn the sentence."""
-    return f"{FSI}{text}{PDI}"
+    return f"{FSI}{text}{PDI}" if right_to_left() else text
 
 
 def locale_of(language: str) -> QLocale:
