@@ -1,0 +1,102 @@
+"""Work off the main thread: it tells how far it is, can be stopped, and is waited for before the program ends.
+
+A job is handed plain values (a Book, Figures), never a widget and never the store, and gives back a value. Its signals
+are heard in the main thread.
+"""
+
+from collections.abc import Callable
+from contextvars import copy_context
+from threading import Event
+from typing import Any
+
+from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal
+
+Progress = Callable[[int, int, str], None]
+"""Called with (done, total, what is being done now); raises Cancelled once somebody asked to stop."""
+Work = Callable[[Progress], Any]
+PATIENCE = 10_000
+"""Milliseconds that the end of the program waits for work that is going on."""
+
+
+class Cancelled(Exception):
+    """Somebody asked to stop. Nothing that was begun is kept."""
+
+
+class Job(QObject):
+    """One piece of work. ``start`` it, hear ``progress``, then exactly one of ``done``, ``failed``, ``cancelled``."""
+
+    progress = Signal(int, int, str)
+    done = Signal(object)
+    failed = Signal(object)
+    cancelled = Signal()
+    finished = Signal()
+    """After any of the three."""
+    _ended = Signal(str, object)
+
+    def __init__(self, work: Work, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._work, self._stop, self._running = work, Event(), False
+        # What is said in a job is said in the language of whoever asked for it.
+        self._context = copy_context()
+        self._ended.connect(self._end, Qt.ConnectionType.QueuedConnection)
+
+    @property
+    def running(self) -> bool:
+        """Whether it has begun and not ended."""
+        return self._running
+
+    def start(self) -> None:
+        """Begin. ValueError for a job that was started before."""
+        if self._running or self._stop.is_set():
+            raise ValueError("a job is started once")
+        self._running = True
+        QThreadPool.globalInstance().start(_Run(self))
+
+    def cancel(self) -> None:
+        """Ask it to stop: it does at its next word of progress."""
+        self._stop.set()
+
+    def _tell(self, done: int, total: int, text: str = "") -> None:
+        if self._stop.is_set():
+            raise Cancelled
+        self.progress.emit(done, total, text)
+
+    def run_here(self) -> None:
+        """The work itself, in whatever thread calls; used by the pool."""
+        try:
+            result = self._context.run(self._work, self._tell)
+            if self._stop.is_set():
+                raise Cancelled
+        except Cancelled:
+            self._ended.emit("cancelled", None)
+        except Exception as error:  # noqa: BLE001  a fault in a thread must reach the main one, whatever it is
+            self._ended.emit("failed", error)
+        else:
+            self._ended.emit("done", result)
+
+    def _end(self, how: str, value: object) -> None:
+        self._running = False
+        if how == "done":
+            self.done.emit(value)
+        elif how == "failed":
+            self.failed.emit(value)
+        else:
+            self.cancelled.emit()
+        self.finished.emit()
+
+
+class _Run(QRunnable):
+    """What the pool runs."""
+
+    def __init__(self, job: Job) -> None:
+        super().__init__()
+        self._job = job
+
+    def run(self) -> None:
+        """Once."""
+        self._job.run_here()
+
+
+def wait_for_jobs() -> bool:
+    """Wait for what is going on; False where it took too long. A thread left running ends the program badly."""
+    return QThreadPool.globalInstance().waitForDone(PATIENCE)

@@ -1,0 +1,194 @@
+"""The pages of a PDF as they will be saved: the very bytes, drawn by pdfium."""
+
+from typing import Any
+
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QAction, QImage, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QScrollArea, QWidget
+
+from costing.tongue import say
+from ui.theme import role_colour
+
+GAP = 12
+"""Pixels between pages."""
+SMALLEST, LARGEST = 0.25, 4.0
+
+
+class Pages(QWidget):
+    """All pages under one another; each is drawn when it comes into sight."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._pdf: Any = None
+        self._sizes: list[tuple[float, float]] = []
+        self._scale = 1.0
+        self._drawn: dict[int, QImage] = {}
+
+    def load(self, data: bytes) -> None:
+        """Show a PDF. ValueError for bytes that are none."""
+        import pypdfium2  # noqa: PLC0415  only a preview needs it
+
+        try:
+            pdf = pypdfium2.PdfDocument(data)
+        except pypdfium2.PdfiumError as error:
+            raise ValueError(f"these bytes are no PDF: {error}") from None
+        self.clear()
+        self._pdf = pdf
+        self._sizes = [pdf.get_page_size(n) for n in range(len(pdf))]
+        self._fit()
+
+    def clear(self) -> None:
+        """Show nothing."""
+        if self._pdf is not None:
+            self._pdf.close()
+        self._pdf, self._sizes = None, []
+        self._drawn.clear()
+        self._fit()
+
+    @property
+    def count(self) -> int:
+        """Pages."""
+        return len(self._sizes)
+
+    def text_of(self, page: int) -> str:
+        """The text of a page, for a reader who does not see it."""
+        if self._pdf is None or not 0 <= page < self.count:
+            return ""
+        found = self._pdf[page].get_textpage()
+        try:
+            return str(found.get_text_range())
+        finally:
+            found.close()
+
+    def widest(self) -> float:
+        """Points across the widest page."""
+        return max((wide for wide, _ in self._sizes), default=595.0)
+
+    def set_scale(self, scale: float) -> None:
+        """Pixels a point."""
+        self._scale = min(LARGEST, max(SMALLEST, scale))
+        self._drawn.clear()
+        self._fit()
+
+    @property
+    def scale(self) -> float:
+        """Pixels a point."""
+        return self._scale
+
+    def _fit(self) -> None:
+        self.setMinimumSize(self.sizeHint())
+        self.resize(self.sizeHint())
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Room for all pages."""
+        tall = sum(int(h * self._scale) + GAP for _, h in self._sizes) + GAP
+        return QSize(int(self.widest() * self._scale) + 2 * GAP, tall)
+
+    def page_rect(self, page: int) -> QRect:
+        """Where a page stands."""
+        top = GAP + sum(int(h * self._scale) + GAP for _, h in self._sizes[:page])
+        wide, tall = (int(v * self._scale) for v in self._sizes[page])
+        return QRect((self.width() - wide) // 2, top, wide, tall)
+
+    def page_image(self, page: int, scale: float) -> QImage:
+        """A page as a picture, ``scale`` pixels a point."""
+        bitmap = self._pdf[page].render(scale=scale, rev_byteorder=True, prefer_bgrx=True)
+        data = bytes(bitmap.buffer)
+        image = QImage(data, bitmap.width, bitmap.height, bitmap.stride, QImage.Format.Format_RGBX8888)
+        copied = image.copy()  # the picture must not outlive the bytes it was made of
+        bitmap.close()
+        return copied
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The pages in sight."""
+        painter = QPainter(self)
+        ratio = self.devicePixelRatioF()
+        for page in range(self.count):
+            rect = self.page_rect(page)
+            if not rect.intersects(event.rect()):
+                continue
+            if page not in self._drawn:
+                image = self.page_image(page, self._scale * ratio)
+                image.setDevicePixelRatio(ratio)
+                self._drawn[page] = image
+            painter.drawImage(rect.topLeft(), self._drawn[page])
+            painter.setPen(QPen(role_colour("edge"), 1))
+            painter.drawRect(rect)
+        painter.end()
+
+
+class Preview(QScrollArea):
+    """Pages with their zoom: Ctrl + and -, Ctrl 0 for the width; Page Up and Down, Home and End."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._name, self._wide = name, True
+        self.pages = Pages(self)
+        self.setWidget(self.pages)
+        self.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(name)
+        for text, keys, slot in (
+            (say("Larger"), "Ctrl++", self.larger), (say("Smaller"), "Ctrl+-", self.smaller),
+            (say("Fit the width"), "Ctrl+0", self.fit_width),
+        ):  # fmt: skip
+            action = QAction(text, self)
+            action.setShortcut(QKeySequence(keys))
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.triggered.connect(slot)
+            self.addAction(action)
+        self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+
+    def show_pdf(self, data: bytes) -> None:
+        """Show these bytes from their first page."""
+        self.pages.load(data)
+        if self._wide:
+            self.fit_width()
+        self.verticalScrollBar().setValue(0)
+        count = self.pages.count
+        self.setAccessibleDescription(
+            say("{n} pages. The first says: {text}", n=count, text=self.pages.text_of(0)[:400])
+        )
+
+    def clear(self) -> None:
+        """Show nothing."""
+        self.pages.clear()
+        self.setAccessibleDescription("")
+
+    def larger(self) -> None:
+        """Larger pages."""
+        self._wide = False
+        self.pages.set_scale(self.pages.scale * 1.2)
+
+    def smaller(self) -> None:
+        """Smaller ones."""
+        self._wide = False
+        self.pages.set_scale(self.pages.scale / 1.2)
+
+    def fit_width(self) -> None:
+        """As wide as there is room."""
+        self._wide = True
+        room = self.viewport().width() - 2 * GAP - self.verticalScrollBar().sizeHint().width()
+        self.pages.set_scale(room / self.pages.widest())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the width fitted."""
+        super().resizeEvent(event)
+        if self._wide and self.pages.count:
+            self.fit_width()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Home and End go to the first and the last page."""
+        bar = self.verticalScrollBar()
+        if event.key() == Qt.Key.Key_Home:
+            bar.setValue(0)
+        elif event.key() == Qt.Key.Key_End:
+            bar.setValue(bar.maximum())
+        else:
+            super().keyPressEvent(event)
+
+    def page_in_sight(self) -> int:
+        """The page at the top of what is seen."""
+        top = self.pages.mapFrom(self.viewport(), QPoint(0, 0)).y() + GAP
+        return next((n for n in range(self.pages.count) if self.pages.page_rect(n).bottom() >= top), 0)
