@@ -4,22 +4,25 @@ import argparse
 import sys
 import tempfile
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QLocale, QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QApplication, QFileDialog
+from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog
 
+from costing.store import FileFault, snapshots
 from costing.tongue import languages, say
 from ui.app import application, dress, window_on
 from ui.document import Document
 from ui.fault import Refusal
 from ui.frame.crash import Watch
-from ui.frame.opening import new_book, open_document, save_copy, with_suffix
+from ui.frame.opening import new_book, open_document, refused, save_copy, with_suffix
+from ui.frame.settings_dialog import SettingsDialog
 from ui.frame.start import StartPage
 from ui.frame.window import Window
+from ui.jobs import wait_for_jobs
 from ui.settings import Settings
 
 Shown = Callable[[Window], object]
@@ -208,6 +211,64 @@ class Session(QObject):
             else:
                 self.window.desk.tell(say("A copy was saved as {file}.", file=with_suffix(Path(name)).name))
 
+    def keep_snapshot(self) -> None:
+        """A checked copy beside the book."""
+        path = self.window.desk.document.path if self.window is not None else None
+        if self.window is None or path is None:
+            return
+        try:
+            kept = snapshots.take(path, datetime.now())
+        except FileFault as fault:
+            self.tell(refused(path, fault))
+        else:
+            self.window.desk.tell(say("Kept as {file}", file=kept.name))
+
+    def ask_restore(self) -> None:
+        """Choose a snapshot to put in the place of the book; the present book is kept beside it first."""
+        path = self.window.desk.document.path if self.window is not None else None
+        if self.window is None or path is None:
+            return
+        try:
+            found = snapshots.snapshots_of(path)
+        except FileFault as fault:
+            self.tell(refused(path, fault))
+            return
+        if not found:
+            self.tell(Refusal(
+                say("There is no snapshot of {file} yet.", file=path.name), "",
+                say("“Keep a snapshot” makes one; undo takes back single steps."),
+            ))  # fmt: skip
+            return
+        name, ok = QInputDialog.getItem(
+            self.window, say("Restore a snapshot"),
+            say("It takes the place of the book. The book as it is now is kept beside it."),
+            [other.name for other in found], 0, False,
+        )  # fmt: skip
+        if ok:
+            self.restore(next(other for other in found if other.name == name))
+
+    def restore(self, chosen: Path) -> bool:
+        """Put a snapshot in the place of the open book and open it."""
+        window = self.window
+        path = window.desk.document.path if window is not None else None
+        if window is None or path is None:
+            return False
+        window.desk.document.close()
+        try:
+            snapshots.restore(path, chosen, datetime.now())
+        except FileFault as fault:
+            self.open_path(path)
+            self.tell(refused(chosen, fault))
+            return False
+        return self.open_path(path)
+
+    def show_settings(self) -> None:
+        """Settings of the book and of this computer."""
+        if self.window is not None:
+            dialog = SettingsDialog(self.window.desk, self.settings, self.window)
+            dialog.computer.changed.connect(self.redress)
+            dialog.open()
+
     def open_sample(self) -> None:
         """A sample bar of one's own, in the home folder, to try everything on."""
         folder = Path.home()
@@ -274,6 +335,9 @@ class Session(QObject):
             (say("Open…"), "Ctrl+O", self.ask_open),
             (say("The sample bar"), "", self.open_sample),
             (say("Save a copy…"), "Ctrl+Shift+S", self.ask_copy),
+            (say("Keep a snapshot"), "Ctrl+Alt+S", self.keep_snapshot),
+            (say("Restore a snapshot…"), "", self.ask_restore),
+            (say("Settings…"), "Ctrl+,", self.show_settings),
         ):
             action = window.action(text, keys, slot)
             menu.insertAction(first, action)
@@ -301,6 +365,7 @@ class Session(QObject):
     def end(self) -> None:
         """Let go of everything in order."""
         self.settings.save()
+        wait_for_jobs()
         self.watch.remove()
         if self.window is not None:
             self.window.desk.document.close()

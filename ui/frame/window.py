@@ -27,6 +27,10 @@ from ui.desk import Desk, Memory, Where
 from ui.document import Document, Moved
 from ui.fault import KNOWN, refusal_of
 from ui.format import Format, own
+from ui.frame.about import AboutDialog
+from ui.frame.finder import Finder
+from ui.frame.history_pane import HistoryPane
+from ui.frame.keys import KeysDialog
 from ui.frame.problems import ProblemsPane, ProblemStrip
 from ui.frame.rail import Rail
 from ui.frame.why_pane import WhyPane
@@ -88,6 +92,8 @@ class Window(QMainWindow):
         self.side.setAccessibleName(say("Beside the place"))
         self.side.addTab(self.why, say("Why"))
         self.side.addTab(self.problems, say("Open points"))
+        self.day_book = HistoryPane(self.desk, self)
+        self.side.addTab(self.day_book, say("Day book"))
         middle = QWidget(self)
         self.middle = QVBoxLayout(middle)
         self.middle.setContentsMargins(0, 0, 0, 0)
@@ -141,6 +147,7 @@ class Window(QMainWindow):
         self.redo = self.action(say("Redo"), "Ctrl+Shift+Z", self.desk.redo, self.edit_menu)
         self.edit_menu.addSeparator()
         self.action(say("Find in this list"), standard.Find, self.find_here, self.edit_menu)
+        self.action(say("Find anything…"), "Ctrl+K", self.find_anything, self.edit_menu)
         for number, (name, (title, _, _, _)) in enumerate(self._places.items(), 1):
             self.action(title, f"Ctrl+{number}", partial(self.show_place, name), self.go_menu)
         self.go_menu.addSeparator()
@@ -150,11 +157,14 @@ class Window(QMainWindow):
         self.action(say("Pane before"), "Shift+F6", partial(self.next_pane, -1), self.go_menu)
         self.action(say("Why this figure"), "F9", self.show_why, self.view_menu)
         self.action(say("What is open"), "Ctrl+Shift+P", self.show_problems, self.view_menu)
+        self.action(say("Day book"), "Ctrl+H", self.show_day_book, self.view_menu)
         self.action(say("Hide or show what is beside"), "Ctrl+F9", self.toggle_side, self.view_menu)
         self.view_menu.addSeparator()
         self.action(say("Another day…"), "Ctrl+T", self.focus_day, self.view_menu)
         self.action(say("Today"), "Ctrl+Shift+T", self.show_today, self.view_menu)
         self.action(say("Quit"), standard.Quit, self.close, self.book_menu)
+        self.action(say("Keys"), "F1", self.show_keys, self.help_menu)
+        self.action(say("About and licences"), "Ctrl+F1", self.show_about, self.help_menu)
         self._toolbar()
 
     def _toolbar(self) -> None:
@@ -168,6 +178,10 @@ class Window(QMainWindow):
         gap = QWidget(self)
         gap.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         bar.addWidget(gap)
+        find = QToolButton(self)
+        find.setText(say("Find anything (Ctrl+K)"))
+        find.clicked.connect(self.find_anything)
+        bar.addWidget(find)
         label = QLabel(say("Figures of"), self)
         bar.addWidget(label)
         self.day = DayField(say("Figures of this day"), self.desk.format, date.today, self)
@@ -270,6 +284,24 @@ class Window(QMainWindow):
         if field is not None:
             field.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
+    def find_anything(self) -> None:
+        """Ctrl+K: one field for everything there is."""
+        Finder(self.desk, self.every_action, self).open()
+
+    def every_action(self) -> list[QAction]:
+        """Everything that can be done from here, once."""
+        menus = [m for m in self.menuBar().findChildren(QMenu) if m.parent() is self.menuBar()]
+        found = [action for menu in menus for action in menu.actions()]
+        return list(dict.fromkeys(found))
+
+    def show_keys(self) -> None:
+        """What every key does."""
+        KeysDialog(self.every_action(), self).open()
+
+    def show_about(self) -> None:
+        """The program, its cautions and licences."""
+        AboutDialog(self).open()
+
     # Panes
 
     def panes(self) -> list[QWidget]:
@@ -296,12 +328,18 @@ class Window(QMainWindow):
         self.side.setCurrentWidget(self.problems)
         self.problems.list.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
+    def show_day_book(self) -> None:
+        """What was done, with the keyboard in it."""
+        self.side.show()
+        self.side.setCurrentWidget(self.day_book)
+        self.day_book.list.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def toggle_side(self) -> None:
         """More room for the place, or the panes again."""
         self.side.setVisible(self.side.isHidden())
 
     def _explained(self, subject: object) -> None:
-        if self.side.currentWidget() is not self.why and self.side.currentWidget() is not self.problems:
+        if self.side.currentWidget() is not self.why and not self.side.isAncestorOf(QApplication.focusWidget() or self):
             self.side.setCurrentWidget(self.why)
 
     # The day
