@@ -28,7 +28,7 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
-from sample_data import bar, batches, goods, invoice, preparations, pricefiles, quotes, sales, stock
+from sample_data import bar, batches, goods, invoice, preparations, pricefiles, quotes, sales, stock, yields
 from sample_data.forms import Plain
 
 HERE = Path(__file__).parent
@@ -43,8 +43,9 @@ KINDS: Mapping[str, list[Plain]] = {
     "serve": bar.SERVES,
     "menu": bar.MENUS,
     "batch": batches.BATCHES,
+    "yieldtest": yields.YIELD_TESTS,
 }
-FORM = "2.0"
+FORM = "3.0"
 
 
 def book_text() -> str:

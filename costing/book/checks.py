@@ -29,8 +29,10 @@ from costing.book.records import (
     Supplier,
     Technique,
     Version,
+    YieldTest,
 )
 from costing.book.units import UNITS, Dim, lookup
+from costing.book.yields import yield_share
 from costing.tables import allergen_list, allergen_lists
 
 Check = Callable[[Book], Iterable[Problem]]
@@ -281,6 +283,18 @@ def batches(book: Book) -> Iterator[Problem]:
                     yield problem("unknown-reading", where, "warning", figure=name, takes=", ".join(READING_DIMS))
 
 
+def yield_tests(book: Book) -> Iterator[Problem]:
+    """Yield tests of goods that exist, with no more kept than there was."""
+    for test in book.all(YieldTest).values():
+        where = f"yieldtest/{test.id}"
+        if test.good not in book.all(Good):
+            yield _missing(where, "good", test.good, "warning")
+        share = yield_share(test)
+        if share is None or not 0 <= share <= 1:
+            yield problem("out-of-range", where, "warning", figure="kept", value=test.kept.text, low="0",
+                          high=test.gross.text)  # fmt: skip
+
+
 def names(book: Book) -> Iterator[Problem]:
     """Names that a person can tell apart."""
     seen: dict[tuple[str, str], str] = {}
@@ -295,7 +309,9 @@ def names(book: Book) -> Iterator[Problem]:
         seen.setdefault((kind, fold), ident)
 
 
-CHECKS: tuple[Check, ...] = (house, ids, names, goods, quotes, equipment, preparations, serves, menus, batches)
+CHECKS: tuple[Check, ...] = (
+    house, ids, names, goods, quotes, equipment, preparations, serves, menus, batches, yield_tests,
+)  # fmt: skip
 
 
 def check(book: Book) -> tuple[Problem, ...]:

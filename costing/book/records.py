@@ -412,7 +412,24 @@ class BatchLog:
     note: str = ""
 
 
-Record = House | Supplier | Good | Quote | Equipment | Technique | Glass | Preparation | Serve | Menu | BatchLog
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YieldTest:
+    """One weighing of a good before and after it was trimmed, peeled, cut or juiced: ``gross`` as purchased, ``kept``
+    what can be used of it, in the same kind of unit. ``part`` says what was kept ("flesh", "juice")."""
+
+    id: str
+    good: str
+    day: date
+    gross: Fact
+    kept: Fact
+    part: str = ""
+    initials: str = ""
+    note: str = ""
+
+
+Record = (
+    House | Supplier | Good | Quote | Equipment | Technique | Glass | Preparation | Serve | Menu | BatchLog | YieldTest
+)
 
 KINDS: dict[str, type[Record]] = {
     "house": House,
@@ -426,6 +443,7 @@ KINDS: dict[str, type[Record]] = {
     "serve": Serve,
     "menu": Menu,
     "batch": BatchLog,
+    "yieldtest": YieldTest,
 }
 """Every kind of record this version keeps, in the order it is written. Add a kind: DEVELOPERS.md."""
 

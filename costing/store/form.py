@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from costing.book.plain import Plain
 
-FORMAT = (2, 0)
+FORMAT = (3, 0)
 FIRST = 1000
 
 Upgrade = Callable[[Plain], Plain]

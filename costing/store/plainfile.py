@@ -3,7 +3,7 @@
 UTF-8 text, one object::
 
     {
-     "stillroom": {"form": "2.0"},
+     "stillroom": {"form": "3.0"},
      "house": {"name": "The Salt Stair", "currency": "EUR",
                "terms": [{"since": "2026-01-01", "levies": [{"name": "VAT", "rate": "0.19"}]}],
                "measures": {"dash": "0.8 ml"}},

@@ -23,7 +23,7 @@ def places() -> list[tuple[str, str, str, tuple[str, ...], Maker]]:
     return [
         (
             "cellar", say("Cellar"), say("Suppliers, ingredients and what they cost"),
-            ("good", "quote", "supplier", "trial"), _maker("cellar", "CellarPlace"),
+            ("good", "quote", "supplier", "yieldtest"), _maker("cellar", "CellarPlace"),
         ),
         (
             "stillroom", say("Stillroom"), say("Preparations and their losses, batches"),

@@ -36,6 +36,7 @@ from ui.places.cellar.facts import (
     fact_rows,
 )
 from ui.places.cellar.history import QuoteLine, quote_columns, quote_lines, sellers
+from ui.places.cellar.trials import TrialsPage
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
 from ui.widgets.picture import PictureView
@@ -65,6 +66,7 @@ class GoodPages(QTabWidget):
         self.facts: RowTable[FactRow] = RowTable(fact_columns(desk), lambda r: r.key, desk, self)
         self.fact_list = ListPane(self.facts, say("What is known of it"), None, self)
         self._allergen_page()
+        self.trials = TrialsPage(desk, self)
         self.uses: RowTable[UseRow] = RowTable(
             [
                 Column[UseRow]("kind", say("Is a"), lambda r: record_word(r.use.kind)),
@@ -78,7 +80,8 @@ class GoodPages(QTabWidget):
         self.use_list.table.opened.connect(self._go)
         for page, title in (
             (self.quotes_page, say("Quotes")), (self.fact_list, say("Facts")),
-            (self.allergen_page, say("Allergens")), (self.use_list, say("Where used")),
+            (self.trials, say("Yield tests")), (self.allergen_page, say("Allergens")),
+            (self.use_list, say("Where used")),
         ):  # fmt: skip
             self.addTab(page, title)
         for pane in (self.quote_list, self.fact_list):
@@ -157,6 +160,7 @@ class GoodPages(QTabWidget):
             else say("The house has no list of allergens yet: choose one under Book, Settings.")
         )
         self.uses.set_rows(UseRow(use) for use in uses_of(figures.book, "good", good))
+        self.trials.show_good(good)
         self.picture.refresh()
         if fresh:
             for pane in (self.quote_list, self.fact_list, self.allergen_list, self.use_list):

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from costing.book.book import Book
 from costing.book.change import Step
-from costing.book.records import Quote
+from costing.book.records import Quote, YieldTest
 from costing.edits import goods
 from costing.tongue import say
 from ui.desk import Desk, Where
@@ -29,7 +29,7 @@ from ui.widgets.table import Block
 class CellarPlace(Place):
     """What the house buys."""
 
-    kinds = ("good", "quote", "supplier")
+    kinds = ("good", "quote", "supplier", "yieldtest")
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -98,7 +98,12 @@ class CellarPlace(Place):
             self.suppliers.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
             return self.suppliers.list.table.choose(where.id)
         ident = where.id
-        quote = self.desk.document.book.get("quote", where.id) if where.kind == "quote" else None
+        book = self.desk.document.book
+        test = book.get("yieldtest", where.id) if where.kind == "yieldtest" else None
+        if isinstance(test, YieldTest):
+            ident = test.good
+            self.detail.setCurrentWidget(self.detail.trials)
+        quote = book.get("quote", where.id) if where.kind == "quote" else None
         if isinstance(quote, Quote):
             ident = quote.good
         self.pages.setCurrentWidget(self.split)
