@@ -191,6 +191,9 @@ def _inside(book: Book, ident: str) -> Iterator[Use]:
     for serve in book.all(Serve).values():
         if any(taken(v.build) for v in serve.versions):
             yield Use("serve", serve.id, serve.name)
+    for log in book.all(BatchLog).values():
+        if any(item.input.partition("/")[0] == ident for stage in log.stages for item in stage.added):
+            yield Use("batch", log.id, log.id)
 
 
 def must_be_free(book: Book, kind: str, ident: str, name: str) -> None:

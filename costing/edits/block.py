@@ -1,22 +1,26 @@
 """A block copied from a spreadsheet as quotes: each line is taken, held back with a reason, or ignored; they add up.
 
-Nothing is guessed: a name that is merely alike, a price that can be read in two ways, one that jumps, and a pack that
-does not fit its good are held for somebody to look at.
+Nothing is guessed: a name that is merely alike, a price that can be read in two ways, one that jumps, a pack of another
+supplier's and a pack that does not fit its good are held for somebody to look at.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 from typing import Literal
 
-from costing.book.book import Book
+from costing.book.book import Book, View
 from costing.book.change import Change, Step, put
+from costing.book.fact import Fact
 from costing.book.records import Good, Quote, Supplier
-from costing.edits.base import typed_price
+from costing.edits.base import CURRENCY_SIGNS, typed_price
+from costing.edits.quotes import pack_key
 from costing.ledger.unit import Unbridged, amount_in_base, unit_of_good
 from costing.supply import candidates, catalogue, choose
-from costing.supply.ids import free_id
+from costing.supply.ids import slug
+from costing.supply.matching import Named
 from costing.supply.small import read_pack
 from costing.tongue import say, say_many
 
@@ -27,19 +31,23 @@ HEADINGS: dict[str, Part] = {
     "name": "name", "item": "name", "article": "name", "product": "name", "ingredient": "name", "description": "name",
     "artikel": "name", "bezeichnung": "name", "zutat": "name",
     "pack": "pack", "size": "pack", "unit": "pack", "packing": "pack", "gebinde": "pack", "einheit": "pack",
-    "price": "price", "cost": "price", "amount": "price", "preis": "price", "net price": "price",
+    "price": "price", "cost": "price", "amount": "price", "preis": "price", "net price": "price", "pack price": "price",
     "supplier": "supplier", "vendor": "supplier", "lieferant": "supplier",
-    "since": "since", "date": "since", "from": "since", "valid from": "since", "ab": "since", "datum": "since",
+    "since": "since", "date": "since", "day": "since", "from": "since", "valid from": "since", "ab": "since",
+    "datum": "since",
     "code": "code", "sku": "code", "no": "code", "nr": "code",
 }  # fmt: skip
 LOW, HIGH = Decimal("0.5"), Decimal(2)
 """A price a base unit outside this ratio to the last one is held: a slipped decimal or another pack."""
 MOST = 5_000
+SIGNS = {"€": ("EUR",), "£": ("GBP",), "¥": ("JPY", "CNY")}
+"""The currencies that a sign may mean; "$" is the sign of many, and taken as the house's own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlockLine:
-    """One line: as it came, what it was taken as, and why it is held or ignored. ``quote`` is what it would add."""
+    """One line: as it came, what it was taken as, and why it is held or ignored. ``quote`` is what it would add; a held
+    line that has one says enough to be taken once somebody has looked at it."""
 
     n: int
     text: str
@@ -72,27 +80,16 @@ def read_block(text: str, book: Book, day: date, past: Iterable[str] = ()) -> Bl
         raise ValueError(say("{n} lines at once are too many: at most {most}", n=len(rows), most=MOST))
     split = [[cell.strip() for cell in row.split("\t" if "\t" in row else ";")] for row in rows]
     columns, head = _columns(split)
-    taken = {ident for _, ident in book.records} | set(past)
+    reader = _Reader(book, day, past)
     out: list[BlockLine] = []
-    seen: dict[tuple[str, str, date], int] = {}
     for n, cells in enumerate(split, 1):
         line = BlockLine(n=n, text=" · ".join(cell for cell in cells if cell))
         if not any(cells):
             out.append(replace(line, fate="ignored", why=say("it is empty")))
-            continue
-        if n - 1 == head:
+        elif n - 1 == head:
             out.append(replace(line, fate="ignored", why=say("it is the heading")))
-            continue
-        found = _line(line, dict(zip(columns, cells, strict=False)), book, day, taken)
-        quote = found.quote
-        if quote is not None:
-            key = quote.good, quote.supplier, quote.since
-            if key in seen:
-                found = replace(found, fate="held", quote=None, why=say("line {n} is of the same good", n=seen[key]))
-            else:
-                seen[key] = n
-                taken.add(quote.id)
-        out.append(found)
+        else:
+            out.append(reader.line(line, dict(zip(columns, cells, strict=False)), len(cells) - len(columns)))
     return BlockPlan(tuple(out))
 
 
@@ -120,103 +117,221 @@ def _columns(split: Sequence[Sequence[str]]) -> tuple[tuple[Part | str, ...], in
     for n, cells in enumerate(split[:3]):
         named = [HEADINGS.get(cell.casefold().strip(" .:*"), "") for cell in cells]
         if "name" in named and "price" in named:
+            known = [p for p in named if p]
+            if len(set(known)) < len(known):
+                continue  # two columns of one meaning: which of them counts is not guessed
             return tuple(part or f"other {m}" for m, part in enumerate(named)), n
     return ORDER, -1
 
 
-def _line(line: BlockLine, cells: dict[str, str], book: Book, day: date, taken: set[str]) -> BlockLine:
-    name = cells.get("name", "")
-    goods = {g.id: g.name for g in book.all(Good).values()}
-    source, doubts = choose(candidates(name, catalogue(goods))) if name else (None, ())
-    line = replace(line, name=name, pack=cells.get("pack", ""))
-    if source is None:
-        return replace(line, why=say("no ingredient of the book is called “{name}”", name=name))
-    if doubts:
-        like = goods[source]
-        return replace(line, good=source, why=say("the name is only like {name}: type the whole name", name=like))
-    line = replace(line, good=source)
-    try:
-        price = typed_price(cells.get("price", ""))
-        since = _day(cells.get("since", ""), day)
-        supplier = _supplier(cells.get("supplier", ""), book)
-    except ValueError as error:
-        return replace(line, why=str(error))
-    line = replace(line, price=price, since=since)
-    old = _last(book, source, supplier, since)
-    try:
-        if line.pack:
-            levels, content = read_pack(line.pack)
-        elif old is not None:
-            levels, content = old.levels, old.content
+class _Reader:
+    """What reading many lines shares, made once: names, quotes, ids, the book on each day."""
+
+    def __init__(self, book: Book, day: date, past: Iterable[str]) -> None:
+        self.book, self.day = book, day
+        self.goods: Mapping[str, Good] = book.all(Good)
+        self.names: Mapping[str, str] = {g.id: g.name for g in self.goods.values()}
+        self.whole: dict[str, list[str]] = {}
+        for ident, name in self.names.items():
+            self.whole.setdefault(_plain(name), []).append(ident)
+        self.quotes: dict[tuple[str, str, date], list[Quote]] = {}
+        for quote in book.all(Quote).values():
+            self.quotes.setdefault((quote.good, quote.supplier, quote.since), []).append(quote)
+        self.ids = {ident for _, ident in book.records} | set(past)
+        self.views: dict[date, View] = {}
+        self.seen: dict[tuple[str, str, date, tuple[int, ...], Decimal, str], int] = {}
+        self.currency = book.house.currency if book.house else ""
+
+    @cached_property
+    def among(self) -> tuple[Named, ...]:
+        """Every good by name, for what no name matches whole."""
+        return catalogue(self.names)
+
+    def line(self, line: BlockLine, cells: Mapping[str, str], more: int) -> BlockLine:
+        """One line with its fate. ``more`` cells stand beyond the last column that is known."""
+        name = cells.get("name", "")
+        line = replace(line, name=name, pack=cells.get("pack", ""))
+        source, doubt = self.good(name)
+        if source is None:
+            return replace(line, why=doubt)
+        line = replace(line, good=source)
+        try:
+            price = self.price(cells.get("price", ""))
+            since = _day(cells.get("since", ""), self.day)
+            supplier = self.supplier(cells.get("supplier", ""))
+        except ValueError as error:
+            return replace(line, why=str(error))
+        line = replace(line, price=price, since=since)
+        old = self.last(source, supplier, since)
+        supplier = supplier or (old.supplier if old else "")
+        try:
+            levels, content = self.pack(line.pack, old, supplier)
+            quote = self.quote(line, old, supplier, levels, content, cells.get("code", ""))
+        except ValueError as error:
+            return replace(line, why=str(error))
+        pack = " x ".join([*map(str, levels), content.text])
+        line = replace(line, quote=quote, before=old.price if old else None, pack=pack)
+        if more > 0:
+            doubt = doubt or say("it has more cells than are known: put a heading above them")
+        return self.counted(self.judged(line, quote, old, doubt))
+
+    def good(self, name: str) -> tuple[str | None, str]:
+        """(the good, a doubt): None with the reason where nothing bears the name."""
+        same = self.whole.get(_plain(name), [])
+        if len(same) == 1:
+            return same[0], ""
+        found = candidates(name, self.among)
+        source, doubts = choose(found)
+        if source is not None:
+            said = say("the name is only like {name}: type the whole name", name=self.names[source])
+            return source, said if doubts else ""
+        if found:
+            like = ", ".join(c.name for c in found[:3])
+            return None, say("no ingredient of the book is called “{name}”; alike: {names}", name=name, names=like)
+        return None, say("no ingredient of the book is called “{name}”", name=name)
+
+    def price(self, text: str) -> Decimal:
+        """A price of a pack. ValueError for one that can be read in two ways, and for another currency's."""
+        work = text.strip()
+        tail = work[-3:].upper()
+        if tail.isascii() and tail.isalpha():
+            if tail != self.currency:
+                raise ValueError(self.foreign(text))
+            work = work[:-3].strip()
+        signs = [sign for sign in CURRENCY_SIGNS if sign in work]
+        if any(sign in SIGNS and self.currency not in SIGNS[sign] for sign in signs):
+            raise ValueError(self.foreign(text))
+        whole, dot, decimals = work.strip(CURRENCY_SIGNS + " ").partition(".")
+        if dot and len(decimals) == 3 and whole.lstrip("0"):
+            more, less = f"{whole}{decimals}", f"{whole}.{decimals}"
+            raise ValueError(say("“{text}” may be {more} or {less}: write it without the point or with two decimals",
+                                 text=text, more=more, less=less))  # fmt: skip
+        return typed_price(work)
+
+    def foreign(self, text: str) -> str:
+        """Why a price in another currency waits."""
+        return say("“{text}” is not in {currency}, the currency of the book", text=text, currency=self.currency)
+
+    def supplier(self, text: str) -> str:
+        """The id of a supplier by name, "" for none. ValueError for a name that nobody has."""
+        if not text:
+            return ""
+        found = [s.id for s in self.book.all(Supplier).values() if _plain(s.name) == _plain(text)]
+        if len(found) != 1:
+            raise ValueError(say("no supplier of the book is called “{name}”", name=text))
+        return found[0]
+
+    def view(self, since: date) -> View:
+        """The book on a day."""
+        return self.views.setdefault(since, self.book.on(since))
+
+    def last(self, good: str, supplier: str, since: date) -> Quote | None:
+        """The quote that stood before: of this supplier, or else of whoever's costs it."""
+        offers = self.view(since).offers(good)
+        return next((q for q in offers if q.supplier == supplier), next(iter(offers), None))
+
+    def pack(self, text: str, old: Quote | None, supplier: str) -> tuple[tuple[int, ...], Fact]:
+        """The pack a line names, or the one the same supplier asked a price for before."""
+        if text:
+            return read_pack(text)
+        if old is not None and old.supplier == supplier:
+            return old.levels, old.content
+        raise ValueError(say("it names no pack, and there is no quote to take one from"))
+
+    def quote(
+        self, line: BlockLine, old: Quote | None, supplier: str, levels: tuple[int, ...], content: Fact, code: str
+    ) -> Quote:
+        """What the line adds. The quote of the same pack and day is put right, and keeps all else that it says; a later
+        price of the same supplier's pack keeps its tax, deposit and charges."""
+        price, since = line.price or Decimal(0), line.since or self.day
+        for same in self.quotes.get((line.good, supplier, since), ()):
+            if pack_key(same) == (levels, content.value, content.unit.lower()):
+                return replace(same, price=price, code=code or same.code)
+        ident = self.ident(f"{line.good} {since.isoformat()}")
+        if old is not None and old.supplier == supplier:
+            if pack_key(old) == (levels, content.value, content.unit.lower()):
+                return replace(old, id=ident, price=price, since=since, until=None, breaks=(), source=say("pasted"),
+                               code=code or old.code)  # fmt: skip
+            tax, rate = old.tax, old.tax_rate
         else:
-            return replace(line, why=say("it names no pack, and there is no quote to take one from"))
-    except ValueError as error:
-        return replace(line, why=str(error))
-    quote = Quote(
-        id=free_id(f"{source} {since.isoformat()}", book, taken, fallback="quote"), good=source,
-        supplier=supplier or (old.supplier if old else ""), levels=levels, content=content, price=price,
-        currency=book.house.currency if book.house else (old.currency if old else ""), since=since,
-        tax=old.tax if old else "ex", tax_rate=old.tax_rate if old else None, code=cells.get("code", ""),
-        source=say("pasted"),
-    )  # fmt: skip
-    same = next(
-        (q for q in book.all(Quote).values()
-         if (q.good, q.supplier, q.since) == (source, quote.supplier, since)), None)  # fmt: skip
-    if same is not None:
-        quote = replace(quote, id=same.id)
-    pack = " x ".join([*map(str, levels), content.text])
-    line = replace(line, quote=quote, before=old.price if old else None, pack=pack)
-    return _judged(line, quote, old, book)
+            tax, rate = "ex", None
+        return Quote(
+            id=ident, good=line.good, supplier=supplier, levels=levels, content=content, price=price, tax=tax,
+            currency=self.currency or (old.currency if old else ""), since=since, tax_rate=rate, code=code,
+            source=say("pasted"),
+        )  # fmt: skip
 
+    def ident(self, name: str) -> str:
+        """An id that nothing has or had."""
+        stem = slug(name) or "quote"
+        n, found = 1, stem
+        while found in self.ids:
+            n += 1
+            found = f"{stem}-{n}"
+        self.ids.add(found)
+        return found
 
-def _judged(line: BlockLine, quote: Quote, old: Quote | None, book: Book) -> BlockLine:
-    """Taken, or held where the pack does not fit or the price jumps."""
-    good = book.all(Good)[quote.good]
-    measures = book.on(quote.since).measures
-    unit, _ = unit_of_good(good, measures)
+    def judged(self, line: BlockLine, quote: Quote, old: Quote | None, doubt: str) -> BlockLine:
+        """Taken, or held where the pack does not fit, the price jumps or there is a doubt."""
+        good = self.goods[quote.good]
+        now = self.per_base(quote)
+        if now is None:
+            why = say("a pack of {pack} does not fit {good}", pack=line.pack, good=good.name)
+            return replace(line, quote=None, why=why)
+        if old is not None and (quote.price, pack_key(quote), quote.supplier) == (
+            old.price,
+            pack_key(old),
+            old.supplier,
+        ):
+            return replace(line, fate="ignored", quote=None, why=say("it is the price there is"))
+        before = self.per_base(old) if old is not None else None
+        if doubt:
+            return replace(line, why=doubt)
+        if quote.price == 0:
+            return replace(line, why=say("the price is nothing"))
+        if before and not LOW <= now / before <= HIGH:
+            ratio = f"{now / before:.2g}"
+            return replace(line, why=say("the price a unit is {ratio} times the last one", ratio=ratio))
+        return replace(line, fate="taken")
 
-    def per_base(q: Quote) -> Decimal | None:
-        held = Decimal(repr(amount_in_base(q.content, unit, measures).value))
-        for level in q.levels:
+    def per_base(self, quote: Quote) -> Decimal | None:
+        """Money a base unit; None where the pack cannot be told in it."""
+        measures = self.view(quote.since).measures
+        unit, _ = unit_of_good(self.goods[quote.good], measures)
+        try:
+            held = Decimal(repr(amount_in_base(quote.content, unit, measures).value))
+        except Unbridged:
+            return None
+        for level in quote.levels:
             held *= level
-        return q.price / held if held > 0 else None
+        return quote.price / held if held > 0 else None
 
-    try:
-        now, before = per_base(quote), per_base(old) if old is not None else None
-    except Unbridged:
-        why = say("a pack of {pack} does not fit {good}", pack=line.pack, good=good.name)
-        return replace(line, quote=None, why=why)
-    if old is not None and quote.price == old.price and quote.content == old.content and quote.levels == old.levels:
-        return replace(line, fate="ignored", quote=None, why=say("it is the price there is"))
-    if now is not None and before and not LOW <= now / before <= HIGH:
-        ratio = f"{now / before:.2g}"
-        return replace(line, why=say("the price a unit is {ratio} times the last one", ratio=ratio))
-    return replace(line, fate="taken")
-
-
-def _last(book: Book, good: str, supplier: str, since: date) -> Quote | None:
-    """The quote that stood before: of this supplier, or else of whoever's costs it."""
-    offers = book.on(since).offers(good)
-    return next((q for q in offers if q.supplier == supplier), next(iter(offers), None))
+    def counted(self, line: BlockLine) -> BlockLine:
+        """A second price of one pack and day waits, because one of the two is wrong."""
+        quote = line.quote
+        if quote is None:
+            return line
+        levels, value, unit = pack_key(quote)
+        key = quote.good, quote.supplier, quote.since, levels, value, unit
+        if key in self.seen:
+            return replace(line, fate="held", quote=None, why=say("line {n} is of the same pack", n=self.seen[key]))
+        self.seen[key] = line.n
+        return line
 
 
-def _supplier(text: str, book: Book) -> str:
-    if not text:
-        return ""
-    found = [s.id for s in book.all(Supplier).values() if s.name.casefold() == text.casefold()]
-    if len(found) != 1:
-        raise ValueError(say("no supplier of the book is called “{name}”", name=text))
-    return found[0]
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
 
 
 def _day(text: str, day: date) -> date:
     if not text:
         return day
     try:
-        if "." in text:
+        if text.isascii() and "." in text:
             d, m, y = (int(part) for part in text.rstrip(".").split("."))
             return date(y if y > 99 else 2000 + y, m, d)
-        return date.fromisoformat(text)
+        if text.isascii() and len(text) == 10:
+            return date.fromisoformat(text)
     except ValueError:
-        said = say("“{text}” is not a day that can be read in one way: write 2026-11-28", text=text)
-        raise ValueError(said) from None
+        pass
+    raise ValueError(say("“{text}” is not a day that can be read in one way: write 2026-11-28", text=text))

@@ -16,9 +16,10 @@ from costing.book.records import (
     Layer,
     Quote,
     Supplier,
+    YieldTest,
 )
 from costing.book.units import Dim, lookup
-from costing.edits.base import must_be_free, record_of, typed_fact, unused_name, with_fact
+from costing.edits.base import must_be_free, record_of, typed_fact, typed_price, unused_name, with_fact
 from costing.supply import small_good
 from costing.supply.ids import free_id
 from costing.tongue import say
@@ -34,7 +35,7 @@ def new_good(
     book: Book, name: str, kind: GoodKind, pack: str, price: str, supplier: str, since: date, past: Iterable[str] = ()
 ) -> Step:
     """A good with its first quote; what nobody stated comes from the shipped tables, marked assumed."""
-    return small_good(name, kind, pack, price, supplier, since, book, past=past)
+    return small_good(name, kind, pack, typed_price(price), supplier, since, book, past=past)
 
 
 def rename(book: Book, ident: str, name: str) -> Step | None:
@@ -82,6 +83,8 @@ def set_makeup(book: Book, ident: str, part: str, text: str) -> Step | None:
     fact = typed_fact(work, before)
     if fact is not None and fact.unit not in units and lookup(fact.unit) not in [lookup(u) for u in units]:
         raise ValueError(say("“{text}”: write it in {units}", text=text, units=" / ".join(units)))
+    if fact is not None and not (fact.value >= 0 and (fact.value <= 100 or "%" not in fact.unit)):
+        raise ValueError(say("“{text}” must lie from 0 to 100 %", text=text))
     return _step(good, replace(good, makeup=with_fact(good.makeup, part, fact)), part)
 
 
@@ -92,7 +95,8 @@ def set_density(book: Book, ident: str, text: str) -> Step | None:
     if work and work.lstrip("~ ").replace(".", "", 1).replace(",", "", 1).isdigit():
         work = f"{work} kg/l"
     fact = typed_fact(work, good.density)
-    if fact is not None and (unit := lookup(fact.unit)) is not None and unit.dim is not Dim.DENSITY:
+    unit = lookup(fact.unit) if fact is not None else None
+    if fact is not None and (unit is None or unit.dim is not Dim.DENSITY or fact.value <= 0):
         raise ValueError(say("“{text}” is not a density: write it like 1.05 kg/l", text=text))
     return _step(good, replace(good, density=fact), say("density"))
 
@@ -100,7 +104,11 @@ def set_density(book: Book, ident: str, text: str) -> Step | None:
 def set_piece(book: Book, ident: str, text: str) -> Step | None:
     """What one piece weighs or holds, as typed ("70 g"); "" takes it out."""
     good = record_of(book, Good, ident)
-    return _step(good, replace(good, piece=typed_fact(text, good.piece)), say("piece"))
+    fact = typed_fact(text, good.piece)
+    unit = lookup(fact.unit, book.on(date.max).measures) if fact is not None else None
+    if fact is not None and (unit is None or unit.dim not in (Dim.MASS, Dim.VOLUME) or fact.value <= 0):
+        raise ValueError(say("“{text}” is not what a piece weighs or holds: write it like 70 g", text=text))
+    return _step(good, replace(good, piece=fact), say("piece"))
 
 
 def set_preferred(book: Book, ident: str, supplier: str) -> Step | None:
@@ -147,11 +155,16 @@ def state_rest_free(book: Book, ident: str, names: Iterable[str], who: str, sinc
 
 
 def remove(book: Book, ident: str) -> Step:
-    """Take a good out with its quotes. InUse while a recipe takes it."""
+    """Take a good out with its quotes and yield tests. InUse while a recipe, a log or a machine takes it."""
     good = record_of(book, Good, ident)
     must_be_free(book, "good", ident, good.name)
     quotes = [q for q in book.all(Quote).values() if q.good == ident]
-    changes = (*(Change("quote", q.id, q, None) for q in quotes), Change("good", ident, good, None))
+    tests = [t for t in book.all(YieldTest).values() if t.good == ident]
+    changes = (
+        *(Change("quote", q.id, q, None) for q in quotes),
+        *(Change("yieldtest", t.id, t, None) for t in tests),
+        Change("good", ident, good, None),
+    )
     return Step(say("remove {good}", good=good.name), changes)
 
 

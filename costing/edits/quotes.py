@@ -26,13 +26,20 @@ def new_quote(
     since: date,
     past: Iterable[str] = (),
 ) -> Step:
-    """What a supplier (an id, or "") asks for a pack ("12 x 0.7 l") from a day on. ValueError for a pack or price that
-    cannot be read."""
+    """What a supplier (an id, or "") asks for a pack ("12 x 0.7 l") from a day on. A quote for the same pack from the
+    same day is put right instead; tax is in it as it was in the supplier's last one. ValueError for a pack or price
+    that cannot be read."""
     record = record_of(book, Good, good)
     if supplier:
         record_of(book, Supplier, supplier)
     levels, content = read_pack(pack)
     currency = book.house.currency if book.house else ""
+    theirs = [q for q in book.all(Quote).values() if (q.good, q.supplier) == (good, supplier)]
+    for same in theirs:
+        if (same.since, pack_key(same)) == (since, (levels, content.value, content.unit.lower())):
+            said = say("price of {good}: {price}", good=record.name, price=price.strip())
+            return Step(said, (put("quote", replace(same, price=typed_price(price)), same),))
+    last = max(theirs, key=lambda q: (q.since <= since, q.since), default=None)
     quote = Quote(
         id=_free(book, good, since, past),
         good=good,
@@ -42,6 +49,8 @@ def new_quote(
         price=typed_price(price),
         currency=currency,
         since=since,
+        tax=last.tax if last is not None else "ex",
+        tax_rate=last.tax_rate if last is not None else None,
     )
     said = say("quote for {good}: {price} from {day}", good=record.name, price=quote.price, day=since.isoformat())
     return Step(said, (put("quote", quote),))
@@ -82,7 +91,7 @@ def set_pack(book: Book, ident: str, text: str) -> Step | None:
     return _step(book, quote, replace(quote, levels=levels, content=content), say("pack"))
 
 
-def set_supplier(book: Book, ident: str, supplier: str) -> Step:
+def set_supplier(book: Book, ident: str, supplier: str) -> Step | None:
     """Who asks it, by id; "" for nobody named."""
     if supplier:
         record_of(book, Supplier, supplier)
@@ -90,13 +99,13 @@ def set_supplier(book: Book, ident: str, supplier: str) -> Step:
     return _step(book, quote, replace(quote, supplier=supplier), say("supplier"))
 
 
-def set_days(book: Book, ident: str, since: date, until: date | None) -> Step:
+def set_days(book: Book, ident: str, since: date, until: date | None) -> Step | None:
     """From when, and the last day where it ends. ValueError where they are the wrong way round."""
     quote = record_of(book, Quote, ident)
     return _step(book, quote, replace(quote, since=since, until=until), say("days"))
 
 
-def set_tax(book: Book, ident: str, basis: TaxBasis, rate: str = "") -> Step:
+def set_tax(book: Book, ident: str, basis: TaxBasis, rate: str = "") -> Step | None:
     """Whether tax is in the price ("inc"), not in it ("ex") or not known, and the rate as typed ("19 %")."""
     quote = record_of(book, Quote, ident)
     found: Decimal | None = None
@@ -106,13 +115,13 @@ def set_tax(book: Book, ident: str, basis: TaxBasis, rate: str = "") -> Step:
     return _step(book, quote, replace(quote, tax=basis, tax_rate=found), say("tax"))
 
 
-def set_code(book: Book, ident: str, code: str) -> Step:
+def set_code(book: Book, ident: str, code: str) -> Step | None:
     """The supplier's own code for it."""
     quote = record_of(book, Quote, ident)
     return _step(book, quote, replace(quote, code=code.strip()), say("code"))
 
 
-def set_note(book: Book, ident: str, note: str) -> Step:
+def set_note(book: Book, ident: str, note: str) -> Step | None:
     """What to say of it."""
     quote = record_of(book, Quote, ident)
     return _step(book, quote, replace(quote, note=note.strip()), say("note"))
@@ -130,7 +139,14 @@ def pack_text(quote: Quote) -> str:
     return " x ".join([*map(str, quote.levels), quote.content.text])
 
 
-def _step(book: Book, before: Quote, after: Quote, what: str) -> Step:
+def pack_key(quote: Quote) -> tuple[tuple[int, ...], Decimal, str]:
+    """What tells one pack from another, however it was typed."""
+    return quote.levels, quote.content.value, quote.content.unit.lower()
+
+
+def _step(book: Book, before: Quote, after: Quote, what: str) -> Step | None:
+    if after == before:
+        return None
     said = say("{what} of the quote for {good}", what=what, good=_good_name(book, before.good))
     return Step(said, (put("quote", after, before),))
 

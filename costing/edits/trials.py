@@ -10,13 +10,18 @@ from costing.book.change import Change, Step, put
 from costing.book.fact import Fact, parse_fact
 from costing.book.kinds import STAGE_KINDS
 from costing.book.records import Good, Preparation, Stage, Version, YieldTest
+from costing.book.units import Dim, lookup
 from costing.book.yields import YieldMean, yield_mean, yield_share
-from costing.edits.base import amended, record_of, version_on, with_fact
+from costing.edits.base import amended, record_of, with_fact
+from costing.ledger.reading import RIVALS
+from costing.report.words import figure_word
 from costing.supply.ids import free_id
 from costing.tongue import say, say_many
 
 TAKES = ("refuse", "yield", "keep")
 """Facts that a share kept can be written as, in the order they are looked for in a kind of stage."""
+WEIGHED = ("out.mass", "out.volume", "left.mass")
+"""Readings that say how much goes on, and would be believed before a share: the mean stands in their place."""
 
 
 def new_trial(
@@ -50,7 +55,9 @@ def new_trial(
 
 
 def _weighed(text: str) -> Fact:
-    return replace(parse_fact(text), how="scales")
+    fact = parse_fact(text)
+    unit = lookup(fact.unit)
+    return replace(fact, how="scales") if unit is not None and unit.dim is Dim.MASS else fact
 
 
 def remove_trial(book: Book, ident: str) -> Step:
@@ -68,13 +75,13 @@ def trials_of(book: Book, good: str, part: str | None = None) -> tuple[YieldTest
 
 
 def stages_for(book: Book, good: str, day: date) -> tuple[tuple[str, str, str], ...]:
-    """Where the mean of a good's tests could be written: (preparation, stage, fact) of every stage that takes the good
-    in and states a share kept or refused."""
+    """Where the mean of a good's tests could be written: (preparation, stage, fact) of every stage that the good alone
+    goes into and that can state a share kept or refused. In a stage with more in it the share would be of it all."""
     out = []
     for made in book.all(Preparation).values():
         begun = [v for v in made.versions if v.since <= day]
-        for stage in max(begun, key=lambda v: v.since).stages if begun else ():
-            if any(item.source == good for item in stage.adds) and (fact := _takes(stage)):
+        for stage in max(begun, key=lambda v: v.since).stages[:1] if begun else ():
+            if {item.source for item in stage.adds} == {good} and (fact := _takes(stage)):
                 out.append((made.id, stage.id, fact))
     return tuple(out)
 
@@ -90,27 +97,32 @@ def write_mean(
     book: Book, good: str, part: str, preparation: str, stage: str, day: date, since: date | None = None
 ) -> Step:
     """The mean of a good's tests as the figure of a stage, measured, with the count in ``how``; from ``since`` on where
-    given. ValueError where there is no test, or the stage states no such share."""
+    given. What said before how much goes on gives way to it, and is named in its note. ValueError where there is no
+    test, or the stage is not one of ``stages_for``."""
     mean = yield_mean(trials_of(book, good, part))
     if mean is None:
         raise ValueError(say("there is no yield test of this part to take a mean of"))
     made = record_of(book, Preparation, preparation)
-    found = next((s for s in version_on(made.versions, since or day).stages if s.id == stage), None)
-    name = _takes(found) if found is not None else ""
-    if found is None or not name:
-        raise ValueError(say("that stage states no share kept or refused"))
-    fact = mean_fact(mean, name)
+    if not any((p, s) == (preparation, stage) for p, s, _ in stages_for(book, good, since or day)):
+        raise ValueError(say("that stage states no share kept or refused of this alone"))
 
     def change(version: Version) -> Version:
-        return replace(
-            version,
-            stages=tuple(
-                replace(s, facts=with_fact(s.facts, name, fact)) if s.id == stage else s for s in version.stages
-            ),
-        )
+        return replace(version, stages=tuple(_told(s, mean) if s.id == stage else s for s in version.stages))
 
     said = say("yield of {preparation} from {n} tests", preparation=made.name, n=mean.n)
     return Step(said, (put("preparation", replace(made, versions=amended(made.versions, day, change, since)), made),))
+
+
+def _told(stage: Stage, mean: YieldMean) -> Stage:
+    """The stage with the mean as its share, and without what else said how much goes on."""
+    name, rivals = _takes(stage), RIVALS[STAGE_KINDS[stage.kind].mechanism]
+    gone = [(n, f) for n, f in stage.readings if n in WEIGHED] + [(n, f) for n, f in stage.facts if n in rivals]
+    said = ", ".join(f"{figure_word(n)} {f.text}" for n, f in gone)
+    fact = mean_fact(mean, name)
+    fact = replace(fact, note=say("in place of {figures}", figures=said)) if said else fact
+    facts = tuple((n, f) for n, f in stage.facts if n == name or n not in rivals)
+    readings = tuple((n, f) for n, f in stage.readings if n not in WEIGHED)
+    return replace(stage, facts=with_fact(facts, name, fact), readings=readings)
 
 
 def mean_fact(mean: YieldMean, name: str) -> Fact:

@@ -1,0 +1,255 @@
+"""One logged batch as lines: what went in and what was read at each stage, beside what was expected."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from costing.book.book import Book
+from costing.book.change import Step
+from costing.book.fact import Fact
+from costing.book.kinds import READING_DIMS
+from costing.book.records import BatchLog, LoggedStage, Stage
+from costing.book.units import Dim
+from costing.edits import batches
+from costing.ledger import Line
+from costing.ledger.batches import Batch, as_made
+from costing.ledger.measuring import offered
+from costing.ledger.unit import Unbridged, figure
+from costing.report.phrases import reading_word
+from costing.report.words import WHY_WORDS, stage_word
+from costing.tongue import capital, say, word
+from ui.desk import Desk
+from ui.document import Figures
+from ui.fault import Refusal
+from ui.format import UNKNOWN, Format
+from ui.models.table import Column
+from ui.where import said_of
+
+WITHIN = 0.01
+"""Of the expected figure: a difference inside it is what scales and strength readings err by together (common practice,
+no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class LogLine:
+    """One line of a log: a heading (``sort`` "stage"), what went in ("in"), a reading ("read"), or a problem."""
+
+    key: str
+    sort: str
+    stage: str
+    name: str
+    title: str
+    text: str = ""
+    expected: float | None = None
+    measured: float | None = None
+    dim: Dim | None = None
+    base: str = ""
+    how: str = ""
+    lot: str = ""
+    ways: tuple[tuple[str, str], ...] = ()
+
+
+def log_lines(figures: Figures, log: BatchLog) -> list[LogLine]:
+    """A log by the recipe of the day that is looked at. KeyError where the preparation is not made on the day."""
+    reckoning = figures.reckoning
+    made, version = reckoning.view.preparations[log.preparation]
+    batch = as_made(reckoning, log)
+    standard = {line.stage: line for line in reckoning.ledgers[made.id].lines}
+    actual = {line.stage: line for line in batch.ledger.lines}
+    logged = {s.stage: s for s in log.stages}
+    out: list[LogLine] = []
+    for n, stage in enumerate(version.stages, 1):
+        title = say("{n} {kind}", n=n, kind=capital(stage_word(stage.kind)))
+        out.append(LogLine(f"{stage.id}", "stage", stage.id, "", title))
+        found = logged.get(stage.id, LoggedStage(stage=stage.id))
+        out += _ins(figures, stage, found)
+        out += _reads(stage, found, standard.get(stage.id), actual.get(stage.id))
+    for m, problem in enumerate(batch.ledger.problems):
+        if problem.level != "note":
+            out.append(LogLine(f"problem {m}", "problem", "", "", said_of(problem, figures.names)))
+    return out
+
+
+def _ins(figures: Figures, stage: Stage, found: LoggedStage) -> Iterator[LogLine]:
+    added = {item.input: item for item in found.added}
+    for item in stage.adds:
+        key = item.id or item.source
+        logged = added.get(key) or added.get(item.source)
+        name = figures.names.get(item.source, item.source)
+        wanted = item.amount.text if item.amount is not None else say("as computed")
+        title = say("in: {name}, {amount} by the recipe", name=name, amount=wanted)
+        yield LogLine(
+            f"{stage.id} in {key}", "in", stage.id, key, title,
+            logged.amount.text if logged else "", lot=logged.lot if logged else "",
+        )  # fmt: skip
+
+
+def _reads(stage: Stage, found: LoggedStage, standard: Line | None, actual: Line | None) -> Iterator[LogLine]:
+    """The readings that a stage can have: those of the recipe and of the log, and those its liquid has."""
+    typed = dict(found.readings)
+    of_recipe = dict(stage.readings)
+    for name, dim in READING_DIMS.items():
+        expected = expected_of(standard, name) if standard is not None else None
+        if expected is None and name not in typed and name not in of_recipe:
+            continue
+        if dim is Dim.STRENGTH and not expected and name not in typed:
+            continue
+        if dim is Dim.BRIX and standard is not None and standard.on.matter.ethanol > 0 and name not in typed:
+            continue
+        fact = typed.get(name)
+        line = actual or standard
+        matter = None
+        if line is not None:
+            matter = line.on.matter if name.startswith("out") else line.total("meant", "lost", "kept", "unexplained")
+        yield LogLine(
+            f"{stage.id} read {name}", "read", stage.id, name, reading_word(name),
+            fact.text if fact is not None else "", expected, measured_of(fact, dim) if fact is not None else None,
+            dim, how=fact.how if fact is not None else "",
+            ways=tuple(offered(name, matter)) if matter is not None else (),
+        )  # fmt: skip
+
+
+def expected_of(line: Line, name: str) -> float | None:
+    """What the recipe's own figures say of a reading, in kg, L or a share; None where they say nothing."""
+    out = line.on.matter
+    left = line.total("meant", "lost", "kept", "unexplained")
+    volume = out.volume()
+    found: dict[str, float | None] = {
+        "out.mass": out.mass, "out.volume": volume, "out.abv": out.abv, "left.mass": left.mass, "left.abv": left.abv,
+        "out.brix": out.solubles / (out.mass - out.insolubles) if out.mass > out.insolubles else None,
+    }  # fmt: skip
+    value = found.get(name)
+    return value if value is not None and value > 1e-9 else None
+
+
+def measured_of(fact: Fact, dim: Dim) -> float | None:
+    """A reading in base units, or None where its unit is of another kind."""
+    try:
+        return figure(fact, (dim,), {})[1]
+    except Unbridged:
+        return None
+
+
+def shown(value: float | None, dim: Dim | None, form: Format) -> str:
+    """A reading's value in its own unit."""
+    if value is None or dim is None:
+        return ""
+    if dim is Dim.MASS:
+        return form.amount(value, "kg")
+    if dim is Dim.VOLUME:
+        return form.amount(value, "l")
+    return form.strength(value) if dim is Dim.STRENGTH else f"{form.number(100 * value, 1)} Bx"
+
+
+def apart(row: LogLine) -> float | None:
+    """Measured less expected, as a share of what was expected; None where there is nothing to compare."""
+    if row.measured is None or not row.expected:
+        return None
+    return (row.measured - row.expected) / row.expected
+
+
+def judged(row: LogLine, form: Format) -> str:
+    """How far a reading is from what was expected, and whether scales and meters err as much."""
+    share = apart(row)
+    if share is None:
+        return ""
+    sign = "+" if share >= 0 else "−"
+    said = f"{sign}{form.percent(abs(share))}"
+    return said if abs(share) > WITHIN else say("{by}, within measuring error", by=said)
+
+
+def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]:
+    """What a line shows; amounts, methods and lots are typed."""
+    form = desk.format
+
+    def write(book: Book, row: LogLine, text: str) -> Step | None:
+        if text.strip() == row.text:
+            return None
+        if row.sort == "in":
+            return batches.set_added(book, log(), row.stage, row.name, text)
+        return batches.set_reading(book, log(), row.stage, row.name, text)
+
+    def how(book: Book, row: LogLine, text: str) -> Step | None:
+        if text.strip() == row.how:
+            return None
+        why = dict(row.ways).get(text.strip(), "")
+        if why:
+            cause = say("{why}.", why=capital(word(WHY_WORDS, why)))
+            remedy = say("The tip of the cell lists what works here.")
+            raise Refusal(say("A {method} cannot read this.", method=text.strip()), cause, remedy)
+        return batches.set_method(book, log(), row.stage, row.name, text)
+
+    def lot(book: Book, row: LogLine, text: str) -> Step | None:
+        return batches.set_added(book, log(), row.stage, row.name, row.text, text) if row.text else None
+
+    def ways(row: LogLine) -> str:
+        said = [f"{name}: {word(WHY_WORDS, why)}" if why else name for name, why in row.ways]
+        return "\n".join(said)
+
+    return (
+        Column[LogLine]("what", say("Stage"), lambda r: r.title if r.sort == "stage" else f"\u2003{r.title}",
+                        strong=lambda r: r.sort in ("stage", "problem")),
+        Column[LogLine]("text", say("As measured"), lambda r: r.text, write=write, tip=_hint,
+                        editable=lambda r: r.sort in ("in", "read"), mark=lambda r: "measured" if r.text else ""),
+        Column[LogLine]("expected", say("Expected"), lambda r: shown(r.expected, r.dim, form), True),
+        Column[LogLine]("by", say("Apart by"), lambda r: judged(r, form), True,
+                        strong=lambda r: abs(apart(r) or 0.0) > WITHIN),
+        Column[LogLine]("how", say("How"), lambda r: r.how, write=how, tip=ways,
+                        editable=lambda r: r.sort == "read" and bool(r.text)),
+        Column[LogLine]("lot", say("Lot"), lambda r: r.lot, write=lot,
+                        editable=lambda r: r.sort == "in" and bool(r.text)),
+    )  # fmt: skip
+
+
+def _hint(row: LogLine) -> str:
+    if row.sort == "in":
+        return say("What really went in; left empty it goes by the recipe.")
+    hints = {
+        Dim.MASS: say("1.68 kg less 0.37 kg is gross less tare"),
+        Dim.VOLUME: say("1.2 l at 5 C says how cold it was"),
+        Dim.STRENGTH: say("43.1 % vol"),
+        Dim.BRIX: say("45 Bx"),
+    }
+    return hints.get(row.dim, "") if row.dim is not None else ""
+
+
+@dataclass(frozen=True, slots=True)
+class LogRow:
+    """One log in the list: what it made against the standard batch."""
+
+    log: BatchLog
+    made: float | None
+    expected: float | None
+    base: str
+    unit_cost: float | None
+    open_points: int
+
+
+def log_rows(figures: Figures, preparation: str) -> list[LogRow]:
+    """The logs of a preparation, the latest first."""
+    reckoning = figures.reckoning
+    found = [log for log in figures.book.all(BatchLog).values() if log.preparation == preparation]
+    ledger = reckoning.ledgers.get(preparation)
+    standard = ledger.outputs.get(preparation) if ledger is not None else None
+    out = []
+    for log in sorted(found, key=lambda item: (item.day, item.id), reverse=True):
+        batch: Batch | None = as_made(reckoning, log) if preparation in reckoning.view.preparations else None
+        output = batch.ledger.outputs.get(preparation) if batch is not None else None
+        cost = reckoning.money(output.direct.row) if output is not None else None
+        points = [p for p in batch.ledger.problems if p.level != "note"] if batch is not None else []
+        out.append(
+            LogRow(
+                log, output.made if output else None, standard.made if standard else None,
+                standard.unit.base if standard else "", cost.making if cost is not None else None, len(points),
+            )
+        )  # fmt: skip
+    return out
+
+
+def state_words() -> dict[str, str]:
+    """States by the word that people use."""
+    return {say("made"): "made", say("failed"): "failed", say("held"): "held"}
+
+
+def state_word(state: str) -> str:
+    """The word of a state."""
+    return next((word for word, code in state_words().items() if code == state), UNKNOWN)

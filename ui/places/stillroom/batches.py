@@ -1,0 +1,267 @@
+"""Batches of a preparation: those that were made, one of them being logged, and another size worked out."""
+
+from collections.abc import Callable
+from functools import partial
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from costing.book.change import Step
+from costing.book.records import BatchLog
+from costing.edits import batches
+from costing.ledger.batches import as_made
+from costing.tongue import say
+from ui.desk import Desk
+from ui.document import Figures
+from ui.fault import KNOWN, refusal_of
+from ui.frame.opening import who
+from ui.models.table import Column, RowTable
+from ui.places.stillroom.batch_rows import LogLine, LogRow, log_columns, log_lines, log_rows, state_word, state_words
+from ui.places.stillroom.scale_page import ScalePage
+from ui.widgets.fields import DayField, TextField
+from ui.widgets.listpane import ListPane
+from ui.widgets.notice import EmptyPlace
+
+WAIT = 60
+"""Milliseconds after the last key before the batch is followed with what is being typed."""
+
+
+class BatchesPage(QWidget):
+    """The logs on the left, the chosen one on the right; a second tab works out another size."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk, self.preparation, self.log = desk, "", ""
+        form = desk.format
+        self.rows: RowTable[LogRow] = RowTable(
+            [
+                Column[LogRow]("day", say("Day"), lambda r: form.day(r.log.day), sort=lambda r: r.log.day),
+                Column[LogRow]("who", say("By"), lambda r: r.log.initials),
+                Column[LogRow]("state", say("Is"), lambda r: state_word(r.log.state),
+                               strong=lambda r: r.log.state != "made"),
+                Column[LogRow]("made", say("Made"), lambda r: form.amount(r.made, r.base), True, lambda r: r.made),
+                Column[LogRow]("share", say("Of expected"), self._share, True, _of_expected),
+                Column[LogRow]("cost", say("Cost"), lambda r: form.unit_money(r.unit_cost, r.base), True,
+                               lambda r: r.unit_cost),
+                Column[LogRow]("points", say("Open"), lambda r: str(r.open_points) if r.open_points else "", True,
+                               strong=lambda r: r.open_points > 0),
+            ],
+            lambda r: r.log.id,
+            desk,
+            self,
+        )  # fmt: skip
+        empty = EmptyPlace(say("No batch of it is logged yet."), say("Log a batch"), self.log_new)
+        self.list = ListPane(self.rows, say("Batches"), empty, self)
+        self.list.filter.hide()
+        self.new = QPushButton(say("Log a batch"), self)
+        self.new.clicked.connect(self.log_new)
+        self.list.top.insertWidget(0, self.new)
+        self.list.top.addStretch(1)
+        self._form()
+        self.scale = ScalePage(desk, self)
+        logs = QSplitter(Qt.Orientation.Horizontal, self)
+        logs.addWidget(self.list)
+        logs.addWidget(self.sheet)
+        logs.setSizes([300, 460])
+        self.tabs = QTabWidget(self)
+        self.tabs.setAccessibleName(say("Batches"))
+        self.tabs.addTab(logs, say("Logged batches"))
+        self.tabs.addTab(self.scale, say("Another size"))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.tabs)
+        self.list.table.current_key.connect(self._chosen)
+        remove = QAction(say("Remove this log"), self.list.table)
+        remove.setShortcut(QKeySequence("Delete"))
+        remove.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        remove.triggered.connect(self.remove)
+        self.list.table.addAction(remove)
+        self._typed: tuple[str, int, str] | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(WAIT)
+        self._timer.timeout.connect(self._draft)
+
+    def _form(self) -> None:
+        desk = self.desk
+        self.sheet = QWidget(self)
+        self.day = DayField(say("Day it was made"), desk.format, lambda: desk.document.day, self.sheet)
+        self.day.picked.connect(self._set_day)
+        self.initials = TextField(say("Initials"), self.sheet)
+        self.initials.committed.connect(partial(self._set, batches.set_initials))
+        self.note = TextField(say("Note"), self.sheet)
+        self.note.committed.connect(partial(self._set, batches.set_note))
+        self.state = QComboBox(self.sheet)
+        self.state.setAccessibleName(say("State of the batch"))
+        self.state.addItems(list(state_words()))
+        self.state.activated.connect(self._set_state)
+        self.lines: RowTable[LogLine] = RowTable(log_columns(desk, lambda: self.log), lambda r: r.key, desk, self)
+        self.read = ListPane(self.lines, say("What was measured"), None, self.sheet)
+        self.read.filter.hide()
+        self.read.count.hide()
+        self.read.table.cells.typed.connect(self._typing)
+        self.said = QLabel(self.sheet)
+        self.said.setWordWrap(True)
+        self.said.setProperty("heading", True)
+        first, second = QFormLayout(), QFormLayout()
+        first.addRow(say("Day"), self.day)
+        first.addRow(say("Note"), self.note)
+        second.addRow(say("Initials"), self.initials)
+        second.addRow(say("State"), self.state)
+        head = QHBoxLayout()
+        head.addLayout(first, 2)
+        head.addLayout(second, 1)
+        layout = QVBoxLayout(self.sheet)
+        layout.setContentsMargins(4, 4, 4, 4)
+        layout.addLayout(head)
+        layout.addWidget(self.read, 1)
+        layout.addWidget(self.said)
+
+    def _share(self, row: LogRow) -> str:
+        return self.desk.format.percent(_of_expected(row))
+
+    # What is shown
+
+    def show_preparation(self, preparation: str) -> None:
+        """The batches of a preparation."""
+        fresh, self.preparation = preparation != self.preparation, preparation
+        figures = self.desk.document.figures
+        self.rows.set_rows(log_rows(figures, preparation))
+        if fresh or self.rows.position(self.log) is None:
+            self.log = self.rows.key(0) if self.rows.rowCount() else ""
+            self.list.table.fit_columns()
+            if self.log:
+                self.list.table.choose(self.log)
+        self.scale.show_preparation(preparation)
+        self._show(figures, fresh=fresh)
+
+    def show_batch(self, log: str) -> None:
+        """Go to a log."""
+        if self.list.table.choose(log):
+            self._chosen(log)
+
+    def _chosen(self, key: str) -> None:
+        fresh, self.log = key != self.log, key
+        self._show(self.desk.document.figures, fresh=fresh)
+
+    def _show(self, figures: Figures, *, fresh: bool) -> None:
+        log = figures.book.all(BatchLog).get(self.log)
+        self.sheet.setEnabled(log is not None)
+        if log is None or log.preparation not in figures.view.preparations:
+            self.lines.set_rows([])
+            self.said.setText("")
+            return
+        if fresh:
+            for field in (self.day, self.initials, self.note):
+                field.revert()
+        self.day.set_day(log.day)
+        self.initials.set_text(log.initials)
+        self.note.set_text(log.note)
+        self.state.setCurrentText(state_word(log.state))
+        self.lines.set_rows(log_lines(figures, log))
+        if fresh:
+            self.read.table.fit_columns()
+        self._say(figures, log)
+
+    def _say(self, figures: Figures, log: BatchLog, *, draft: bool = False) -> None:
+        """What the batch made and costs against the standard one."""
+        form, reckoning = self.desk.format, figures.reckoning
+        output = as_made(reckoning, log).ledger.outputs.get(log.preparation)
+        standard = reckoning.ledgers[log.preparation].outputs.get(log.preparation)
+        if output is None or standard is None:
+            self.said.setText(say("It cannot be followed to the end: see the lines in bold."))
+            return
+        base, cost = output.unit.base, reckoning.money(output.direct.row)
+        usual = reckoning.costs[log.preparation]
+        said = say(
+            "Made {made} where {expected} is expected; it costs {cost} where the standard batch costs {usual}.",
+            made=form.amount(output.made, base), expected=form.amount(standard.made, base),
+            cost=form.unit_money(cost.making, base), usual=form.unit_money(usual.making, base),
+        )  # fmt: skip
+        if log.state == "failed":
+            said = say("{said} A failed batch is an expense of its period and stays out of the cost.", said=said)
+        self.said.setText(say("{said} (as it is being typed)", said=said) if draft else said)
+
+    # While it is typed
+
+    def _typing(self, key: str, column: int, text: str) -> None:
+        self._typed = key, column, text
+        self._timer.start()
+
+    def _draft(self) -> None:
+        if self._typed is None:
+            return
+        key, column, text = self._typed
+        place, document = self.lines.position(key), self.desk.document
+        write = self.lines.columns[column].write
+        if place is None or write is None:
+            return
+        try:
+            step = write(document.book, self.lines.row(place), text)
+            figures = document.draft(step) if step is not None else document.figures
+            log = figures.book.all(BatchLog).get(self.log)
+            if log is not None:
+                self._say(figures, log, draft=step is not None)
+        except KNOWN:
+            return  # half a figure says nothing yet
+
+    # Edits
+
+    def log_new(self, *_: object) -> None:
+        """A batch of the preparation that is shown, made on the day that is looked at."""
+        document, made = self.desk.document, ""
+
+        def work() -> Step:
+            nonlocal made
+            step, made = batches.new_log(
+                document.book, self.preparation, document.day, document.head, _initials(), document.past_ids()
+            )
+            return step
+
+        if self.preparation and self.desk.attempt(work):
+            self.tabs.setCurrentIndex(0)
+            self.list.table.choose(made)
+            self._chosen(made)
+            self.read.table.setCurrentIndex(self.lines.index(min(1, self.lines.rowCount() - 1), 1))
+            self.read.table.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _set(self, edit: Callable[..., Step | None], text: str) -> None:
+        field = self.initials if edit is batches.set_initials else self.note
+        try:
+            step = edit(self.desk.document.book, self.log, text)
+        except KNOWN as error:
+            field.refuse(refusal_of(error))
+            return
+        self.desk.do(step)
+
+    def _set_day(self, day: object) -> None:
+        self.desk.attempt(lambda: batches.set_day(self.desk.document.book, self.log, day))  # type: ignore[arg-type]
+
+    def _set_state(self, *_: object) -> None:
+        state = state_words()[self.state.currentText()]
+        self.desk.attempt(lambda: batches.set_state(self.desk.document.book, self.log, state))
+
+    def remove(self) -> None:
+        """Take the chosen log out; undo brings it back."""
+        if self.log:
+            self.desk.attempt(lambda: batches.remove(self.desk.document.book, self.log))
+
+
+def _of_expected(row: LogRow) -> float | None:
+    return row.made / row.expected if row.made is not None and row.expected else None
+
+
+def _initials() -> str:
+    name = who()
+    return "".join(part[:1] for part in name.replace(".", " ").replace("_", " ").split()).upper()[:3]
