@@ -110,7 +110,9 @@ class Format:
         pattern = self.locale.dateFormat(QLocale.FormatType.ShortFormat)
         if "yyyy" not in pattern:
             pattern = pattern.replace("yy", "yyyy")
-        return isolate(self.western(self.locale.toString(QDate(value.year, value.month, value.day), pattern)))
+        text = self.western(self.locale.toString(QDate(value.year, value.month, value.day), pattern))
+        # Some locales put direction marks between the figures, which would turn them round inside the isolate.
+        return isolate(text.replace("\u200f", "").replace("\u200e", ""))
 
     def moment(self, utc: str) -> str:
         """A journal's UTC time of writing as local day and time."""

@@ -4,6 +4,7 @@ Nothing is guessed: a name that is merely alike, a price that can be read in two
 supplier's and a pack that does not fit its good are held for somebody to look at.
 """
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -40,6 +41,7 @@ HEADINGS: dict[str, Part] = {
 LOW, HIGH = Decimal("0.5"), Decimal(2)
 """A price a base unit outside this ratio to the last one is held: a slipped decimal or another pack."""
 MOST = 5_000
+ISO_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 SIGNS = {"€": ("EUR",), "£": ("GBP",), "¥": ("JPY", "CNY")}
 """The currencies that a sign may mean; "$" is the sign of many, and taken as the house's own."""
 
@@ -194,7 +196,7 @@ class _Reader:
         """A price of a pack. ValueError for one that can be read in two ways, and for another currency's."""
         work = text.strip()
         tail = work[-3:].upper()
-        if tail.isascii() and tail.isalpha():
+        if tail.isascii() and tail.isalpha() and any(c.isdigit() for c in work):
             if tail != self.currency:
                 raise ValueError(self.foreign(text))
             work = work[:-3].strip()
@@ -202,7 +204,7 @@ class _Reader:
         if any(sign in SIGNS and self.currency not in SIGNS[sign] for sign in signs):
             raise ValueError(self.foreign(text))
         whole, dot, decimals = work.strip(CURRENCY_SIGNS + " ").partition(".")
-        if dot and len(decimals) == 3 and whole.lstrip("0"):
+        if dot and len(decimals) == 3 and (whole + decimals).isdigit() and whole.lstrip("0"):
             more, less = f"{whole}{decimals}", f"{whole}.{decimals}"
             raise ValueError(say("“{text}” may be {more} or {less}: write it without the point or with two decimals",
                                  text=text, more=more, less=less))  # fmt: skip
@@ -330,7 +332,7 @@ def _day(text: str, day: date) -> date:
         if text.isascii() and "." in text:
             d, m, y = (int(part) for part in text.rstrip(".").split("."))
             return date(y if y > 99 else 2000 + y, m, d)
-        if text.isascii() and len(text) == 10:
+        if ISO_DAY.fullmatch(text):
             return date.fromisoformat(text)
     except ValueError:
         pass

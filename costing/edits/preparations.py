@@ -12,7 +12,7 @@ from costing.book.fact import NUMBER, parse_fact, value_of
 from costing.book.records import AllergenStatement, ByProduct, Good, Preparation, Serve, Stage, Version
 from costing.book.units import Dim, lookup
 from costing.edits.base import InUse, amended, must_be_free, record_of, typed_fact, unused_name, version_on
-from costing.supply import Draft, small_preparation
+from costing.supply import Draft, small, small_preparation
 from costing.supply.ids import free_id, slug
 from costing.tongue import say
 
@@ -29,6 +29,16 @@ def new_preparation(
     of hands at work. Lines that are not decided are listed in the Draft. ValueError for what cannot be read."""
     unused_name(name, _names(book))
     return small_preparation(name, lines, makes, minutes, since, book, past=past)
+
+
+def juice_of(book: Book, good: str, since: date, past: Iterable[str] = ()) -> Draft:
+    """The juice of a fruit as a preparation of one stage; its yield is assumed. ValueError where no yield is known."""
+    return small.juice_of(record_of(book, Good, good), since, book, past=past)
+
+
+def twist_of(book: Book, good: str, since: date, past: Iterable[str] = ()) -> Draft:
+    """Twists of a fruit as a preparation by the piece; how many is assumed. ValueError where no piece is known."""
+    return small.twist_of(record_of(book, Good, good), since, book, past=past)
 
 
 def _names(book: Book, but: str = "") -> list[str]:

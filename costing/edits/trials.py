@@ -8,12 +8,11 @@ from decimal import Decimal
 from costing.book.book import Book
 from costing.book.change import Change, Step, put
 from costing.book.fact import Fact, parse_fact
-from costing.book.kinds import STAGE_KINDS
+from costing.book.kinds import RIVALS, STAGE_KINDS
 from costing.book.records import Good, Preparation, Stage, Version, YieldTest
 from costing.book.units import Dim, lookup
 from costing.book.yields import YieldMean, yield_mean, yield_share
 from costing.edits.base import amended, record_of, with_fact
-from costing.ledger.reading import RIVALS
 from costing.report.words import figure_word
 from costing.supply.ids import free_id
 from costing.tongue import say, say_many

@@ -355,3 +355,16 @@ def test_a_pasted_block_is_one_step(book: Book) -> None:
     assert [i.source for i in stage(done, "infuse").adds] == ["white-rum", "sugar", "lime-juice"]
     assert [line.text for line in found.undecided] == ["1 l moonwater"]
     assert stage_lines.paste_lines(book, RUM, DAY, "infuse", 1, "moonwater")[0] is None
+
+
+def test_juice_and_twists_of_a_fruit(book: Book) -> None:
+    draft = preparations.twist_of(book, "lime", DAY)
+    done = after(book, draft.step)
+    assert made(done, draft.id).base == "each"
+    draft = preparations.juice_of(book, "pineapple", DAY)
+    done = after(book, draft.step)
+    assert not reckon(done.on(DAY)).ledgers[draft.id].refused
+    with pytest.raises(ValueError, match="already"):
+        preparations.juice_of(done, "pineapple", DAY)
+    with pytest.raises(ValueError, match="juice yield"):
+        preparations.juice_of(book, "sugar", DAY)

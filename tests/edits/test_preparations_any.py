@@ -70,7 +70,7 @@ def edits(draw: st.DrawFn, book: Book) -> Step | None:
 @settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_any_run_of_edits_is_taken_back_to_the_very_book(book: Book, data: st.DataObject) -> None:
-    here, done = book, []
+    here, done = book, list[Step]()
     for _ in range(6):
         step = data.draw(st.composite(edits)(here))
         if step is not None:

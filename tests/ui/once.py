@@ -12,6 +12,7 @@ from pathlib import Path
 def main(arguments: list[str]) -> int:
     """The exit code of the application."""
     from PySide6.QtCore import QTimer
+
     from ui.starting import run
 
     book, *places = arguments

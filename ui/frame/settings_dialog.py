@@ -235,7 +235,10 @@ class SettingsDialog(QDialog):
         self.tabs.addTab(scroll, say("This book"))
         self.tabs.addTab(self.computer, say("This computer"))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
-        buttons.button(QDialogButtonBox.StandardButton.Close).setText(say("Close"))
+        close = buttons.button(QDialogButtonBox.StandardButton.Close)
+        close.setText(say("Close"))
+        close.setAutoDefault(False)  # Enter in a field takes the field, and nothing else
+        self.book.take.setAutoDefault(False)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
         layout.addWidget(self.tabs, 1)

@@ -1,7 +1,11 @@
 """Paint a figure with Qt, in the colours of the theme that is worn.
 
 Pictures run from left to right in every language, as the liquid does on paper; text inside them is placed by its left
-edge and never mirrored, because Qt would otherwise turn an alignment that the shapes have turned already.
+edge and never mirrored, because Qt would otherwise turn an alignment that the shapes have turned already. Within a line
+of text the first letter says which way it reads, so a figure keeps its unit on the right side of it.
+
+A fill that stands out too little from the ground gets an outline of its own hue with ink in it: nothing that means
+something is left to a pale colour alone.
 """
 
 from collections.abc import Mapping
@@ -13,6 +17,8 @@ from costing.report.figures.shapes import Area, Box, Figure, Line, Measure, Text
 
 STEP = 3.4
 """Points between the lines of a hatch, as on paper."""
+MARK = 3.0
+"""Contrast that a mark needs against the ground: WCAG 2.2, success criterion 1.4.11."""
 UNIT = 100.0
 """Letters are measured at this size and scaled, so that widths do not step with the pixels of small ones."""
 
@@ -65,6 +71,34 @@ def mixed(top: str, ground: str, tint: float) -> QColor:
     return QColor.fromRgbF(red, green, blue)
 
 
+def contrast(one: QColor, other: QColor) -> float:
+    """Contrast of two colours as WCAG 2.2 has it, from 1 to 21."""
+    high, low = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+def _luminance(colour: QColor) -> float:
+    parts = (colour.redF(), colour.greenF(), colour.blueF())
+    red, green, blue = (v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def outline_of(shape: Box | Area, palette: Mapping[str, str]) -> QColor | None:
+    """The colour that a shape is outlined in: its own edge, or one that sets a pale fill off from the ground."""
+    if shape.edge:
+        return QColor(palette[shape.edge])
+    if shape.fill is None or shape.fill in ("paper", "ground"):
+        return None
+    ground = QColor(palette["ground"])
+    if contrast(mixed(palette[shape.fill], palette["ground"], shape.tint), ground) >= MARK:
+        return None
+    for share in (1.0, 0.8, 0.6, 0.4, 0.2):
+        hue = mixed(palette[shape.fill], palette["ink"], share)
+        if contrast(hue, ground) >= MARK:
+            return hue
+    return QColor(palette["ink"])
+
+
 def _outline(area: Area) -> QPainterPath:
     path = QPainterPath(QPointF(*area.start))
     for step in area.steps:
@@ -99,8 +133,9 @@ class _Brush:
                 painter.drawLine(QLineF(n * STEP - top, top, n * STEP - bottom, bottom))
                 n += 1
             painter.restore()
-        if shape.edge:
-            painter.setPen(QPen(QColor(palette[shape.edge]), weight))
+        edge = outline_of(shape, palette)
+        if edge is not None:
+            painter.setPen(QPen(edge, weight))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPath(path)
 
@@ -120,5 +155,6 @@ class _Brush:
         painter.setPen(QColor(palette[text.role]))
         painter.translate(left, text.y)
         painter.scale(text.size / UNIT, text.size / UNIT)
+        painter.setLayoutDirection(Qt.LayoutDirection.LayoutDirectionAuto)
         painter.drawText(QPointF(0.0, 0.0), text.text)
         painter.restore()

@@ -47,6 +47,7 @@ QTabBar::tab {{ min-height: 24px; padding: 2px 12px; border: 1px solid transpare
 QTabBar::tab:selected {{ color: {text}; border-bottom: 2px solid {copper}; font-weight: bold; }}
 QTabBar:focus {{ outline: none; }}
 QTabBar::tab:focus {{ border: 1px solid {focus}; border-bottom: 2px solid {copper}; }}
+QTabBar::scroller {{ width: 48px; }}
 QTabWidget::pane {{ border: 0; border-top: 1px solid {rule}; }}
 QSplitter::handle {{ background: {rule}; }}
 QSplitter::handle:hover, QSplitter::handle:focus {{ background: {focus}; }}

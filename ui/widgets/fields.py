@@ -79,6 +79,7 @@ class TextField(QLineEdit):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.commit()
             self.selectAll()
+            event.ignore()  # a dialog around it does what its chief button does
         elif event.key() == Qt.Key.Key_Escape and (self.text() != self._stands or self._refusal):
             self.revert()
         else:

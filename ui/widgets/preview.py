@@ -14,12 +14,26 @@ GAP = 12
 SMALLEST, LARGEST = 0.25, 4.0
 
 
+class _Held:
+    """An open PDF, closed with the widget that shows it: pdfium complains of what is left open at the end."""
+
+    def __init__(self) -> None:
+        self.pdf: Any = None
+
+    def close(self, *_: object) -> None:
+        """Let go of it."""
+        if self.pdf is not None:
+            self.pdf.close()
+            self.pdf = None
+
+
 class Pages(QWidget):
     """All pages under one another; each is drawn when it comes into sight."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._pdf: Any = None
+        self._held = _Held()
+        self.destroyed.connect(self._held.close)
         self._sizes: list[tuple[float, float]] = []
         self._scale = 1.0
         self._drawn: dict[int, QImage] = {}
@@ -33,15 +47,14 @@ class Pages(QWidget):
         except pypdfium2.PdfiumError as error:
             raise ValueError(f"these bytes are no PDF: {error}") from None
         self.clear()
-        self._pdf = pdf
+        self._held.pdf = pdf
         self._sizes = [pdf.get_page_size(n) for n in range(len(pdf))]
         self._fit()
 
     def clear(self) -> None:
         """Show nothing."""
-        if self._pdf is not None:
-            self._pdf.close()
-        self._pdf, self._sizes = None, []
+        self._held.close()
+        self._sizes = []
         self._drawn.clear()
         self._fit()
 
@@ -52,9 +65,9 @@ class Pages(QWidget):
 
     def text_of(self, page: int) -> str:
         """The text of a page, for a reader who does not see it."""
-        if self._pdf is None or not 0 <= page < self.count:
+        if not 0 <= page < self.count:
             return ""
-        found = self._pdf[page].get_textpage()
+        found = self._held.pdf[page].get_textpage()
         try:
             return str(found.get_text_range())
         finally:
@@ -93,7 +106,7 @@ class Pages(QWidget):
 
     def page_image(self, page: int, scale: float) -> QImage:
         """A page as a picture, ``scale`` pixels a point."""
-        bitmap = self._pdf[page].render(scale=scale, rev_byteorder=True, prefer_bgrx=True)
+        bitmap = self._held.pdf[page].render(scale=scale, rev_byteorder=True, prefer_bgrx=True)
         data = bytes(bitmap.buffer)
         image = QImage(data, bitmap.width, bitmap.height, bitmap.stride, QImage.Format.Format_RGBX8888)
         copied = image.copy()  # the picture must not outlive the bytes it was made of

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from costing.book.book import Book
 from costing.book.change import Step
 from costing.tongue import say, say_many
+from ui.format import own
 from ui.models.table import (
     CHOICES_ROLE,
     KEY_ROLE,
@@ -52,6 +53,11 @@ class CellDelegate(QStyledItemDelegate):
         """Tall enough to be hit."""
         size = super().sizeHint(option, index)
         return QSize(size.width() + 8, max(TALL, size.height() + 4))
+
+    def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:
+        """A text runs in its own direction: "45 ml gin" stays in order in a right-to-left window."""
+        super().initStyleOption(option, index)
+        option.text = own(option.text)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """The cell, then its signs: a dotted line under what is assumed, a frame and a sign around what is refused."""

@@ -120,6 +120,7 @@ class GoodPages(QTabWidget):
         )
         self.allergen_list = ListPane(self.allergens, say("Allergens"), None, page)
         self.allergen_list.filter.hide()
+        self.allergen_list.count.hide()
         self.allergen_said = QLabel(page)
         self.allergen_said.setWordWrap(True)
         self.allergen_said.setProperty("faint", True)
@@ -173,7 +174,8 @@ class GoodPages(QTabWidget):
             return None
         base = figures.view.goods[self.good].base
         cash = self.desk.format.money
-        return prices_figure(found, figures.day, wide, max(120.0, tall - 2.0), measure, cash, unit_word(base))
+        day = self.desk.format.day
+        return prices_figure(found, figures.day, wide, max(120.0, tall - 2.0), measure, cash, own(unit_word(base)), day)
 
     def _table(self) -> list[list[str]]:
         form = self.desk.format

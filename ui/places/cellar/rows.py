@@ -41,9 +41,10 @@ def good_rows(figures: Figures) -> list[GoodRow]:
     """Every good of the book by name."""
     view, reckoning = figures.view, figures.reckoning
     house = figures.book.house
-    listed = 0
+    known: list[frozenset[str]] = []
     if house is not None and house.allergen_list in allergen_lists():
-        listed = len(allergen_list(house.allergen_list))
+        known = [frozenset((a.name.casefold(), a.code.casefold())) for a in allergen_list(house.allergen_list)]
+    listed = len(known)
     out = []
     for good in sorted(view.goods.values(), key=lambda g: g.name.casefold()):
         price = reckoning.prices.get(good.id)
@@ -55,7 +56,9 @@ def good_rows(figures: Figures) -> list[GoodRow]:
                 supplier.name if supplier else "",
                 quote,
                 price.per_base if price is not None else None,
-                len(good.allergens),
+                sum(not names.isdisjoint(s.name.casefold() for s in good.allergens) for names in known)
+                if good.allergens
+                else 0,
                 listed if good.layer == "materials" else 0,
             )
         )

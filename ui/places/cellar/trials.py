@@ -15,6 +15,7 @@ from costing.tongue import say, say_many
 from ui.desk import Desk
 from ui.fault import KNOWN, refusal_of
 from ui.format import Format
+from ui.frame.opening import who
 from ui.models.table import Column, RowTable
 from ui.widgets.fields import TextField
 from ui.widgets.listpane import ListPane
@@ -57,13 +58,16 @@ class TrialsPage(QWidget):
         empty = EmptyPlace(say("Weigh it as purchased, trim or juice it, weigh again: type both weights above."))
         self.list = ListPane(self.rows, say("Yield tests"), empty, self)
         self.list.filter.hide()
+        self.list.count.hide()
         self.gross = TextField(say("As purchased"), self, hint=say("2.45 kg less 0.65 kg"))
         self.kept = TextField(say("Can be used"), self, hint="1.02 kg")
         self.part = TextField(say("What was kept"), self, hint=say("flesh, juice…"))
         self.add = QPushButton(say("Add the test"), self)
         self.add.clicked.connect(self.take)
         self.said = QLabel(self)
+        self.said.setProperty("error", True)
         self.said.setWordWrap(True)
+        self.said.hide()
         self.mean = QLabel(self)
         self.mean.setWordWrap(True)
         self.into = QComboBox(self)
@@ -104,7 +108,7 @@ class TrialsPage(QWidget):
         document = self.desk.document
         self.rows.set_rows(TrialRow(t) for t in trials.trials_of(document.book, good))
         if fresh:
-            self.said.setText("")
+            self._say("")
             self.list.table.fit_columns()
         self._offer()
 
@@ -137,18 +141,22 @@ class TrialsPage(QWidget):
             self.into.addItem(text, (preparation, stage))
         self.use.setEnabled(mean is not None and self.into.count() > 0)
 
+    def _say(self, text: str) -> None:
+        self.said.setText(text)
+        self.said.setVisible(bool(text))
+
     def take(self) -> None:
         """Add what was typed as a test."""
         document = self.desk.document
         try:
             step = trials.new_trial(
                 document.book, self.good, document.day, self.gross.text(), self.kept.text(), self.part.text(),
-                past=document.past_ids(),
+                who(), document.past_ids(),
             )  # fmt: skip
         except KNOWN as error:
-            self.said.setText(refusal_of(error).text)
+            self._say(refusal_of(error).text)
             return
-        self.said.setText("")
+        self._say("")
         if self.desk.do(step):
             for field in (self.gross, self.kept):
                 field.revert()

@@ -77,6 +77,7 @@ class MenuPlace(Place):
         out = []
         for text, keys, slot in (
             (say("Use suggestions for what is selected"), "Ctrl+Return", self.use_suggestions),
+            (say("Put a drink on the menu"), "Ctrl+Shift+I", self.focus_add),
             (say("Line up"), "Ctrl+Up", partial(self._move, -1)),
             (say("Line down"), "Ctrl+Down", partial(self._move, 1)),
             (say("Take the line off the menu"), "Delete", self._remove),
@@ -276,6 +277,10 @@ class MenuPlace(Place):
             self.add.revert()
         else:
             self.add.refuse(self.desk.refusal)
+
+    def focus_add(self) -> None:
+        """Type a drink to put on the menu."""
+        self.add.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def ask_section(self) -> None:
         """A section behind the last."""

@@ -46,6 +46,7 @@ class LogLine:
     how: str = ""
     lot: str = ""
     ways: tuple[tuple[str, str], ...] = ()
+    recipe: str = ""
 
 
 def log_lines(figures: Figures, log: BatchLog) -> list[LogLine]:
@@ -76,10 +77,10 @@ def _ins(figures: Figures, stage: Stage, found: LoggedStage) -> Iterator[LogLine
         logged = added.get(key) or added.get(item.source)
         name = figures.names.get(item.source, item.source)
         wanted = item.amount.text if item.amount is not None else say("as computed")
-        title = say("in: {name}, {amount} by the recipe", name=name, amount=wanted)
+        title = say("in: {name}", name=name)
         yield LogLine(
             f"{stage.id} in {key}", "in", stage.id, key, title,
-            logged.amount.text if logged else "", lot=logged.lot if logged else "",
+            logged.amount.text if logged else "", lot=logged.lot if logged else "", recipe=wanted,
         )  # fmt: skip
 
 
@@ -93,7 +94,7 @@ def _reads(stage: Stage, found: LoggedStage, standard: Line | None, actual: Line
             continue
         if dim is Dim.STRENGTH and not expected and name not in typed:
             continue
-        if dim is Dim.BRIX and standard is not None and standard.on.matter.ethanol > 0 and name not in typed:
+        if dim is Dim.BRIX and name not in typed and name not in of_recipe:
             continue
         fact = typed.get(name)
         line = actual or standard
@@ -190,7 +191,7 @@ def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]
                         strong=lambda r: r.sort in ("stage", "problem")),
         Column[LogLine]("text", say("As measured"), lambda r: r.text, write=write, tip=_hint,
                         editable=lambda r: r.sort in ("in", "read"), mark=lambda r: "measured" if r.text else ""),
-        Column[LogLine]("expected", say("Expected"), lambda r: shown(r.expected, r.dim, form), True),
+        Column[LogLine]("expected", say("Expected"), lambda r: r.recipe or shown(r.expected, r.dim, form), True),
         Column[LogLine]("by", say("Apart by"), lambda r: judged(r, form), True,
                         strong=lambda r: abs(apart(r) or 0.0) > WITHIN),
         Column[LogLine]("how", say("How"), lambda r: r.how, write=how, tip=ways,

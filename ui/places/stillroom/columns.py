@@ -6,7 +6,6 @@ from costing.book.book import Book
 from costing.book.change import Step
 from costing.tongue import say
 from ui.desk import Desk, Where
-from ui.format import own
 from ui.models.table import Column
 from ui.places.stillroom.lines import StageLine
 from ui.places.stillroom.writing import methods_for, offers_for, write_how, write_text
@@ -56,22 +55,16 @@ def stage_columns(
     return [
         Column[StageLine]("label", say("Stage"), lambda r: r.label, strong=_heads, why=why, tip=_tip),
         Column[StageLine](
-            "text", say("As typed"), _typed, edit_text=lambda r: r.text, write=write,
+            "text", say("As typed"), lambda r: r.text, write=write,
             editable=lambda r: r.sort != "problem", offers=offers, mark=lambda r: r.mark,
             why=why, tip=_tip, strong=_heads,
         ),
         Column[StageLine](
-            "how", say("How, spill, note"), lambda r: own(r.how) if r.how else "", edit_text=lambda r: r.how,
-            write=write_beside,
+            "how", say("How, spill, note"), lambda r: r.how, write=write_beside,
             editable=lambda r: r.sort in ("stage", "add", "share") or r.fact is not None, offers=methods, tip=how_tip,
             about=say("How a figure was measured; what of a component is spilled; a note on a stage"),
         ),
     ]  # fmt: skip
-
-
-def _typed(row: StageLine) -> str:
-    """As typed, in its own direction; a kind of stage is a word of the window's language."""
-    return own(row.text) if row.text and row.sort not in ("stage", "problem") else row.text
 
 
 def _heads(row: StageLine) -> bool:

@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from functools import partial
 
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from costing.book.change import Step
@@ -13,7 +15,7 @@ from costing.report.phrases import unit_word
 from costing.tongue import Words, say, say_many, word
 from ui.desk import Desk
 from ui.document import Figures
-from ui.fault import KNOWN, refusal_of
+from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import UNKNOWN
 from ui.places.stillroom.tree import kept_share
 from ui.places.stillroom.why import Carried, LossAt
@@ -41,6 +43,7 @@ class Head(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk, self.preparation = desk, ""
+        self._held: dict[str, list[tuple[int, str, Refusal | None]]] = {}
         self.name = TextField(say("Name of the preparation"), self)
         self.base = ChoiceField(say("Unit it is costed in"), _bases, self)
         self.shelf = TextField(say("Days it keeps"), self, hint=say("not said"))
@@ -79,9 +82,9 @@ class Head(QWidget):
 
     def show_preparation(self, made: Preparation, version: Version) -> None:
         """Show one as it is made on the day."""
-        if made.id != self.preparation:
-            for field in self.fields:
-                field.revert()
+        fresh = made.id != self.preparation
+        if fresh:
+            self._hold()
         self.preparation = made.id
         self.name.set_text(made.name)
         self.base.set_text(made.base)
@@ -92,6 +95,8 @@ class Head(QWidget):
         for field in (self.name, self.note):
             if not field.hasFocus():
                 field.setCursorPosition(0)  # its beginning, not its end, says what it is
+        if fresh:
+            self._give_back()
         counted = made.base == "each" or version.pieces is not None
         for field, seen in ((self.pieces, counted), (self.density, not counted)):
             field.setVisible(seen)
@@ -101,6 +106,20 @@ class Head(QWidget):
             said = say_many("{made}; {n} version", "{made}; {n} versions", len(made.versions), made=said)
         self.since.setText(said)
         self.since.setMinimumWidth(self.since.sizeHint().width())
+        self.note.setToolTip(said)
+
+    def _hold(self) -> None:
+        """Keep what was typed and not taken, for when this preparation is shown again."""
+        wrong = [(n, f.text(), f.refusal) for n, f in enumerate(self.fields) if f.refusal is not None]
+        if wrong:
+            self._held[self.preparation] = wrong
+        for field in self.fields:
+            field.revert()
+
+    def _give_back(self) -> None:
+        for n, text, refusal in self._held.pop(self.preparation, ()):
+            self.fields[n].setText(text)
+            self.fields[n].refuse(refusal)
 
     def _take(self, field: TextField, edit: Callable[[str], Step | None], text: str) -> None:
         """Run an edit; what cannot be stays in its field, marked, and is said."""
@@ -149,11 +168,29 @@ class Figured(FigureStrip):
             desk,
             across=6,
         )  # fmt: skip
-        self.desk, self.preparation = desk, ""
+        self.desk, self.preparation, self._across = desk, "", 6
         for key in ("cost", "making", "assumed"):
             self[key].explained_by(self._cost)
         self["lost"].explained_by(self._lost)
         self["made"].explained_by(self._carried)
+
+    def minimumSizeHint(self) -> QSize:
+        """Three side by side is the least."""
+        wide = max(tag.minimumWidth() for tag in self.tags.values())
+        return QSize(3 * wide + 4, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """All six side by side where there is room, else in two rows."""
+        super().resizeEvent(event)
+        grid = self.layout()
+        needed = sum(tag.minimumWidth() + 2 for tag in self.tags.values())
+        across = 6 if self.width() >= needed else 3
+        if across != self._across and isinstance(grid, QGridLayout):
+            self._across = across
+            for n, tag in enumerate(self.tags.values()):
+                grid.addWidget(tag, n // across, n % across)
+            for column in range(6):
+                grid.setColumnStretch(column, 1 if column < across else 0)
 
     def _cost(self) -> object:
         return UnitCost(self.preparation)
@@ -207,7 +244,7 @@ class Cautions(QWidget):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.desk = desk
+        self.desk, self._short = desk, ""
         self.line = QToolButton(self)
         self.line.setCheckable(True)
         self.line.setAutoRaise(True)
@@ -231,10 +268,20 @@ class Cautions(QWidget):
         said = [caution(code, permit, until, figures.day) for code in codes]
         warm = vapour_line(figures.reckoning, ident) if codes else ""
         self.text.setText("\n".join([*said, *([warm] if warm else [])]))
-        self.line.setText(say("Cautions: {cautions}", cautions=short))
-        self.line.setAccessibleName(self.line.text())
+        self._short = say("Cautions: {cautions}", cautions=short)
+        self.line.setAccessibleName(self._short)
+        self._fit()
         self.line.setToolTip(say("Opens what each of them says."))
         self.setVisible(bool(codes))
+
+    def _fit(self) -> None:
+        room = max(40, self.width() - 24)
+        self.line.setText(self.line.fontMetrics().elidedText(self._short, Qt.TextElideMode.ElideRight, room))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As much of the line as there is room for."""
+        super().resizeEvent(event)
+        self._fit()
 
     def _open(self, opened: bool) -> None:
         self.text.setVisible(opened)

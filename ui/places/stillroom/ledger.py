@@ -1,6 +1,6 @@
 """The loss ledger as rows: what went into each stage, what came out, and that it closes."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from costing.book.records import LAYERS, Stage
@@ -9,8 +9,8 @@ from costing.ledger.lines import Line, Stream
 from costing.ledger.matter import PURE_ALCOHOL, Matter
 from costing.report.content import DeviationRow
 from costing.report.phrases import by_kind, deviation_line, notes_line, reading_word
-from costing.report.words import key_word, mark_word, stage_word, stream_word
-from costing.tongue import capital, say
+from costing.report.words import key_word, layer_word, mark_word, stage_word, stream_word
+from costing.tongue import capital, numeral, say
 from ui.desk import Desk
 from ui.document import Figures
 from ui.format import own
@@ -54,7 +54,7 @@ def _stage(figures: Figures, number: int, line: Line, stage: Stage) -> Iterator[
     title = say("{n} {kind}", n=number, kind=capital(stage_word(line.kind)))
     if line.share_lost > 0.0:
         title = say("{stage}: {share} % of the {key} lost", stage=title,
-                    share=f"{100 * line.share_lost:.1f}", key=key_word(line.key))  # fmt: skip
+                    share=numeral(f"{100 * line.share_lost:.1f}"), key=key_word(line.key))  # fmt: skip
     yield LedgerRow(at, at, "stage", title, tip=notes_line(line.notes))
     yield from _ins(figures, line, stage)
     yield from _outs(figures, line)
@@ -111,7 +111,8 @@ def _layers(reckoning: Reckoning, line: Line) -> str:
     columns = [0.0] * len(LAYERS)
     for stream in new:
         columns = [a + b for a, b in zip(columns, reckoning.money(stream.row).columns, strict=True)]
-    return ", ".join(f"{layer} {value:.2f}" for layer, value in zip(LAYERS, columns, strict=True) if value)
+    named = zip(LAYERS, columns, strict=True)
+    return ", ".join(f"{layer_word(layer)} {numeral(f'{value:.2f}')}" for layer, value in named if value)
 
 
 def _input_marks(line: Line, stage: Stage) -> Iterator[tuple[int, str]]:
@@ -206,16 +207,21 @@ def ledger_columns(desk: Desk, ident: "Sequence[str]") -> Sequence[Column[Ledger
 
     return (
         Column[LedgerRow]("text", say("In and out"), lambda r: r.text, tip=tip, why=why, strong=strong),
-        Column[LedgerRow]("litres", say("L"), lambda r: figure(r.litres), True, mark=_shown, why=why, strong=strong,
-                          about=say("Litres at 20 °C; nothing where solids are in it")),
-        Column[LedgerRow]("alcohol", say("Alcohol L"), alcohol, True, mark=_shown, why=why,
+        Column[LedgerRow]("litres", say("L"), lambda r: figure(r.litres), True, mark=_mark_of("litres"), why=why,
+                          strong=strong, about=say("Litres at 20 °C; nothing where solids are in it")),
+        Column[LedgerRow]("alcohol", say("Alcohol L"), alcohol, True, mark=_mark_of("alcohol"), why=why,
                           strong=strong, about=say("Litres of pure alcohol")),
-        Column[LedgerRow]("kg", say("kg"), lambda r: figure(r.kg), True, mark=_shown, why=why, strong=strong),
-        Column[LedgerRow]("money", say("Money"), money, True, mark=_shown, why=why, tip=tip, strong=strong,
+        Column[LedgerRow]("kg", say("kg"), lambda r: figure(r.kg), True, mark=_mark_of("kg"), why=why, strong=strong),
+        Column[LedgerRow]("money", say("Money"), money, True, mark=_mark_of("money"), why=why, tip=tip, strong=strong,
                           about=say("With making. In brackets: materials spent on what is lost, inside the rest")),
         Column[LedgerRow]("mark", say("Known"), lambda r: mark_word(r.mark) if r.mark else "", why=why),
     )  # fmt: skip
 
 
-def _shown(row: LedgerRow) -> str:
-    return row.mark if row.sort != "stage" else ""
+def _mark_of(name: str) -> Callable[[LedgerRow], str]:
+    """The mark of a row where its figure of that name is shown at all."""
+
+    def mark(row: LedgerRow) -> str:
+        return row.mark if getattr(row, name) else ""
+
+    return mark

@@ -1,10 +1,11 @@
 """The stillroom: what is made of what on the left, the chosen preparation on the right."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from importlib import import_module
 
 from PySide6.QtCore import QByteArray, Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QInputDialog, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
 from costing.book.change import Step
@@ -28,7 +29,7 @@ class StillroomPlace(Place):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self._current = ""
+        self._current = self._wanted = ""
         self.tree = TreePane(desk, self)
         self.stages, self.stream, self.uses = StagesPage(desk, self), StreamPage(desk, self), UsesPage(desk, self)
         self.batches = _page("batches", "BatchesPage", desk)
@@ -71,6 +72,8 @@ class StillroomPlace(Place):
             (say("New preparation"), "Ctrl+Shift+N", self.begin_new),
             (say("The same under another name…"), "Ctrl+Shift+D", self.ask_duplicate),
             (say("Make it differently from this day on"), "Ctrl+Shift+V", self.begin_version),
+            (say("The juice of this fruit, as a preparation"), "Ctrl+Shift+J", partial(self.from_fruit, "juice")),
+            (say("Twists of this fruit, as a preparation"), "Ctrl+Shift+W", partial(self.from_fruit, "twist")),
             (say("Remove this preparation"), "Ctrl+Shift+Delete", self.remove),
         )
         out = []
@@ -94,8 +97,9 @@ class StillroomPlace(Place):
         """The tree, and the page that is seen; the others when they are."""
         self.tree.refresh()
         known = self.desk.document.view.preparations
-        if self._current not in known:
-            self._current = ""
+        if self._current in known:
+            self._wanted = self._current
+        self._current = self._wanted if self._wanted in known else ""  # what is not made yet today comes back later
         if not self._current and known:
             first = self.tree.model.row_of(self.tree.model.index(0, 0))
             self._current = first.id if first is not None and first.id in known else next(iter(known))
@@ -116,6 +120,12 @@ class StillroomPlace(Place):
         if self._current and page in self._stale_pages:
             self._stale_pages.discard(page)
             page.show_preparation(self._current)  # type: ignore[attr-defined]
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The corner says since when it is made so, where the tabs leave room for it."""
+        super().resizeEvent(event)
+        since = self.stages.head.since
+        since.setVisible(self.pages.tabBar().sizeHint().width() + since.sizeHint().width() < self.pages.width())
 
     def _chosen(self, ident: str) -> None:
         if ident != self._current or self.stack.currentWidget() is not self.pages:
@@ -234,6 +244,22 @@ class StillroomPlace(Place):
                 document.book, self._current, name, document.day, document.past_ids()
             )  # fmt: skip
             return step
+
+        return self.desk.attempt(work) and self.show_item(Where("preparation", made))
+
+    def from_fruit(self, what: str) -> bool:
+        """Juice or twists of the fruit that is come to in the tree, as a preparation of one stage."""
+        row, document = self.tree.row(), self.desk.document
+        if row is None or row.kind != "good":
+            self.desk.tell(say("Unfold a preparation and come to a fruit in it first."))
+            return False
+        make, made = preparations.juice_of if what == "juice" else preparations.twist_of, ""
+
+        def work() -> Step | None:
+            nonlocal made
+            draft = make(document.book, row.id, document.day, document.past_ids())
+            made = draft.id
+            return draft.step
 
         return self.desk.attempt(work) and self.show_item(Where("preparation", made))
 

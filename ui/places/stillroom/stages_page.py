@@ -4,19 +4,29 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHeaderView, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Figures
 from ui.fault import KNOWN, Refusal
+from ui.frame.permit import PermitNotice, needs_permit
 from ui.models.table import RowTable
 from ui.places.stillroom.acts import StageActs
 from ui.places.stillroom.columns import stage_columns
 from ui.places.stillroom.head import Cautions, Figured, Head
 from ui.places.stillroom.ledger import LedgerRow, ledger_columns, ledger_rows
 from ui.places.stillroom.lines import StageLine, problems_of, stage_lines
-from ui.places.stillroom.table import LedgerTable, StageTable
+from ui.places.stillroom.table import Held, LedgerTable, StageModel, StageTable
 from ui.places.stillroom.writing import GivesUp
 from ui.widgets.table import DataTable
 
@@ -33,10 +43,11 @@ class StagesPage(QWidget):
         super().__init__(parent)
         self.desk, self.preparation = desk, ""
         self._opened: set[str] = set()
+        self._held: dict[str, Held] = {}
         self._typed: tuple[str, int, str] | None = None
         self.head = Head(desk, self)
         self.figures = Figured(desk)
-        self.model: RowTable[StageLine] = RowTable(
+        self.model = StageModel(
             stage_columns(desk, self.shown, self._line, self._lines),
             _key, desk, self,
         )  # fmt: skip
@@ -46,6 +57,8 @@ class StagesPage(QWidget):
         self._ident: list[str] = []
         self.ledger_model: RowTable[LedgerRow] = RowTable(ledger_columns(desk, self._ident), _ledger_key, desk, self)
         self.ledger = LedgerTable(self.ledger_model, say("Loss ledger"), self)
+        self.permit = PermitNotice(desk, self)
+        self.beside = QStackedWidget(self)
         self.fault = QLabel(self)
         self.fault.setProperty("error", True)
         self.fault.setWordWrap(True)
@@ -68,13 +81,19 @@ class StagesPage(QWidget):
         self.model.refused.connect(self._refused)
 
     def _arrange(self) -> None:
-        left, right = QWidget(self), QWidget(self)
-        for widget, parts in ((left, (self.table, self.fault, self.all_the_same)), (right, (self.ledger,))):
-            box = QVBoxLayout(widget)
-            box.setContentsMargins(0, 0, 0, 0)
-            box.setSpacing(3)
-            for part in parts:
-                box.addWidget(part, 1 if isinstance(part, DataTable) else 0)
+        left, right = QWidget(self), self.beside
+        right.addWidget(self.ledger)
+        room = QScrollArea(self)
+        room.setWidgetResizable(True)
+        room.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        room.setWidget(self.permit)
+        right.addWidget(room)
+        box = QVBoxLayout(left)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(3)
+        box.addWidget(self.table, 1)
+        box.addWidget(self.fault)
+        box.addWidget(self.all_the_same)
         self.split = QSplitter(Qt.Orientation.Horizontal, self)
         self.split.addWidget(left)
         self.split.addWidget(right)
@@ -105,6 +124,10 @@ class StagesPage(QWidget):
     def show_preparation(self, ident: str) -> None:
         """Show a preparation as it is made on the day."""
         fresh = ident != self.preparation
+        if fresh:
+            self._held[self.preparation] = self.model.hold()
+            self.model.set_rows([])
+            self._refused(None)
         self.preparation = ident
         self._ident[:] = [ident]
         if fresh:
@@ -122,6 +145,7 @@ class StagesPage(QWidget):
         self.cautions.show_preparation(figures, ident)
         self._show_amiss(figures, ident)
         if fresh:
+            self.model.give_back(self._held.pop(ident, {}))
             self._widths()
             self.table.setCurrentIndex(self.model.index(0, 1))
 
@@ -145,6 +169,14 @@ class StagesPage(QWidget):
             self.model.sort(-1)  # the liquid goes another way now
 
     def _show_figures(self, figures: Figures, *, draft: bool = False) -> None:
+        barred = needs_permit(figures.reckoning, self.preparation)
+        self.beside.setCurrentIndex(1 if barred else 0)
+        self.figures.setVisible(not barred)
+        if barred and not draft:
+            self.permit.show_for(self.preparation)
+        if barred:
+            self.ledger_model.set_rows([])
+            return
         self.figures.show_preparation(figures, self.preparation, draft=draft)
         rows = ledger_rows(figures, self.preparation)
         self.ledger_model.set_rows(rows)
@@ -173,7 +205,8 @@ class StagesPage(QWidget):
         if self.split.orientation() != way:
             self.split.setOrientation(way)
         least = self.fontMetrics().horizontalAdvance("scales, vessel") + 16
-        self.table.horizontalHeader().resizeSection(2, least if wide else max(least, self.width() * 2 // 5))
+        room = self.width() // 9 if wide else self.width() * 2 // 5
+        self.table.horizontalHeader().resizeSection(2, max(least, room))
 
     def _came_to(self, key: str) -> None:
         row = self.table.line()

@@ -7,6 +7,7 @@ from costing.report.figures.stream import stream_figure
 from costing.report.streams import Stream, batch_stream
 from costing.tongue import say
 from ui.desk import Desk
+from ui.frame.permit import needs_permit
 from ui.widgets.picture import PictureView
 
 
@@ -28,6 +29,12 @@ class StreamPage(QWidget):
     def show_preparation(self, ident: str) -> None:
         """Show a preparation."""
         self.preparation = ident
+        document = self.desk.document
+        barred = ident in document.view.preparations and needs_permit(document.reckoning, ident)
+        self.picture.setVisible(not barred)
+        if barred:
+            self.said.setText(say("It is drawn once the house has said under which permit it works: see Stages."))
+            return
         self.picture.refresh()
         figure = self.picture.figure
         self.said.setText(figure.said if figure else say("There is no stream while a stage cannot be worked out."))

@@ -5,6 +5,7 @@ from PySide6.QtGui import QBrush, QFont, QFontMetrics, QKeyEvent, QPainter, QPal
 from PySide6.QtWidgets import QAbstractItemDelegate, QStyle, QStyleOptionViewItem, QWidget
 
 from costing.tongue import say
+from ui.fault import Refusal
 from ui.models.table import Index, RowTable
 from ui.places.stillroom.ledger import LedgerRow
 from ui.places.stillroom.lines import StageLine
@@ -66,7 +67,7 @@ class StageCells(RunningCells):
         row = self._row(index)
         if row.sort == "stage":
             option.backgroundBrush = QBrush(role_colour("selection-inactive"))
-        if row.sort in ("new", "end") and index.column() == 1 and not option.text:
+        if row.sort in ("new", "end") and index.column() == 1 and not index.data():
             option.text = hint_of(row)
             option.palette.setColor(QPalette.ColorRole.Text, role_colour("faint"))
         if index.column() == 0 and row.sort not in ("stage", "end"):
@@ -89,6 +90,27 @@ def hint_of(row: StageLine) -> str:
     return say("a component, or a figure")
 
 
+Held = dict[tuple[str, int], tuple[str, Refusal]]
+
+
+class StageModel(RowTable[StageLine]):
+    """Rows whose texts that were not taken can be held while another preparation is shown."""
+
+    def hold(self) -> Held:
+        """What was typed and not taken, by key and column."""
+        return dict(self._refused)
+
+    def give_back(self, held: Held) -> None:
+        """Mark held texts again, where their lines are still there."""
+        for (key, column), wrong in held.items():
+            at = self.position(key)
+            if at is not None:
+                self._refused[key, column] = wrong
+                index = self.index(at, column)
+                self.dataChanged.emit(index, index)
+                self.refused.emit(wrong[1])
+
+
 class StageTable(DataTable):
     """A DataTable that keeps its order, and stays on the empty line until it is left."""
 
@@ -98,7 +120,6 @@ class StageTable(DataTable):
         self.setItemDelegate(self.cells)
         self.setAlternatingRowColors(False)
         self.horizontalHeader().setSectionsClickable(False)
-        self._typed_into = ""
 
     def _sort_by(self, column: int) -> None:
         """The liquid goes one way."""

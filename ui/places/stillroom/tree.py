@@ -237,6 +237,10 @@ class TreePane(QWidget):
             self._current = row.id
             self.chosen.emit(row.id)
 
+    def row(self) -> TreeRow | None:
+        """The row that is come to."""
+        return self.model.row_of(self.view.currentIndex())
+
     def shown(self, ident: str) -> None:
         """Take note of what is shown beside the tree."""
         self._current = ident

@@ -1,0 +1,122 @@
+"""Edits of quotes: a price of another day is another quote, and the old one stays as the history."""
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from costing.book.book import Book
+from costing.book.change import put
+from costing.book.records import PackCharge, Quote
+from costing.edits import quotes
+from costing.ledger import reckon
+from tests.edits.test_goods import after, book
+
+__all__ = ["book"]
+DAY = date(2026, 11, 1)
+LATER = date(2026, 11, 9)
+
+
+def current(book: Book, good: str = "white-rum", day: date = DAY) -> Quote:
+    """The quote that costs a good."""
+    found = book.on(day).quote_of(good)
+    assert found is not None
+    return found
+
+
+def test_another_day_is_another_quote_and_the_old_one_stays(book: Book) -> None:
+    old = current(book)
+    assert old.since < DAY
+    done = after(book, quotes.set_price(book, old.id, "99,50", DAY))
+    assert done.all(Quote)[old.id] == old
+    new = current(done)
+    assert (new.price, new.since, new.levels, new.content) == (Decimal("99.50"), DAY, old.levels, old.content)
+    assert current(done, day=date.fromordinal(DAY.toordinal() - 1)) == old
+
+
+def test_the_same_day_is_put_right(book: Book) -> None:
+    done = after(book, quotes.set_price(book, current(book).id, "99.50", DAY))
+    again = after(done, quotes.set_price(done, current(done).id, "98.50", DAY))
+    assert again.all(Quote).keys() == done.all(Quote).keys()
+    assert current(again).price == Decimal("98.50")
+    assert quotes.set_price(again, current(again).id, "98,5", DAY) is None
+
+
+def test_what_lands_with_a_pack_goes_on_with_its_price(book: Book) -> None:
+    old = current(book)
+    freight = replace(old, charges=(PackCharge(name="freight", amount=Decimal("2.40")),))
+    started = book.with_changes([put("quote", freight, old)])
+    done = after(started, quotes.set_price(started, old.id, "99.50", DAY))
+    assert current(done).charges == freight.charges
+
+
+def test_a_changed_price_moves_the_cost(book: Book) -> None:
+    old = current(book)
+    done = after(book, quotes.set_price(book, old.id, str(old.price * 2), DAY))
+    before, now = (reckon(b.on(DAY)).prices["white-rum"].per_base for b in (book, done))
+    assert now == pytest.approx(2 * before, rel=1e-12)
+
+
+def test_a_quote_for_the_same_pack_and_day_is_put_right(book: Book) -> None:
+    first = quotes.new_quote(book, "lime", "", "2 x 5 kg", "18", LATER)
+    done = after(book, first)
+    again = after(done, quotes.new_quote(done, "lime", "", "2 x 5.0 kg", "19.20", LATER))
+    assert again.all(Quote).keys() == done.all(Quote).keys()
+    other = after(done, quotes.new_quote(done, "lime", "", "10 kg", "19.20", LATER))
+    assert len(other.all(Quote)) == len(done.all(Quote)) + 1
+
+
+def test_a_new_quote_takes_tax_from_the_suppliers_last(book: Book) -> None:
+    old = current(book)
+    started = after(book, quotes.set_tax(book, old.id, "inc", "19 %"))
+    done = after(started, quotes.new_quote(started, "white-rum", old.supplier, "0.7 l", "16", LATER))
+    new = current(done, day=LATER)
+    assert (new.tax, new.tax_rate) == ("inc", Decimal("0.19"))
+
+
+@pytest.mark.parametrize(
+    ("pack", "price"),
+    [("0 l", "5"), ("six bottles", "5"), ("1,500 ml", "5"), ("0.7 l", "1,250"), ("0.7 l", "-1"), ("0.7 l", "12000000")],
+)
+def test_what_cannot_be_read_in_one_way_is_refused(book: Book, pack: str, price: str) -> None:
+    with pytest.raises(ValueError, match=r"."):
+        quotes.new_quote(book, "lime", "", pack, price, DAY)
+
+
+def test_days_the_wrong_way_round_are_refused(book: Book) -> None:
+    old = current(book)
+    with pytest.raises(ValueError, match="before"):
+        quotes.set_days(book, old.id, DAY, date(2026, 10, 1))
+
+
+def test_writing_what_is_there_is_no_step(book: Book) -> None:
+    old = current(book)
+    assert quotes.set_days(book, old.id, old.since, old.until) is None
+    assert quotes.set_code(book, old.id, f" {old.code} ") is None
+    assert quotes.set_note(book, old.id, old.note) is None
+    assert quotes.set_supplier(book, old.id, old.supplier) is None
+    assert quotes.set_pack(book, old.id, quotes.pack_text(old)) is None
+
+
+def test_removing_gives_back_the_one_before(book: Book) -> None:
+    old = current(book)
+    done = after(book, quotes.set_price(book, old.id, "99", DAY))
+    assert current(after(done, quotes.remove(done, current(done).id))) == old
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(st.tuples(st.integers(0, 60), st.decimals("0.01", "9999", places=2)), min_size=1, max_size=6))
+def test_prices_typed_on_any_days_are_the_history(book: Book, typed: list[tuple[int, Decimal]]) -> None:
+    """Typing a price on days going forward leaves one quote a day, each with its price; ids are never used twice."""
+    now, said = book, dict[date, Decimal]()
+    for days, price in sorted(typed, key=lambda t: t[0]):
+        day = date.fromordinal(DAY.toordinal() + days)
+        step = quotes.set_price(now, current(now, day=day).id, str(price), day)
+        now = after(now, step) if step is not None else now
+        said[day] = price
+    for day, price in said.items():
+        assert current(now, day=day).price == price
+    assert book.all(Quote).items() <= now.all(Quote).items()
