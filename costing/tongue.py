@@ -1,14 +1,17 @@
 """The language that words are said in: English in the code, the rest in ``resources/translations/*.po``.
 
 ``say`` looks a sentence up in the language of the present context, so that a report can be written in German in one
-thread while the window speaks English in another. Codes and figures never pass through here, only words for people.
+thread while the window speaks English in another (a new thread begins in English: call ``speak`` there). Codes never
+pass through here, only words for people; figures take the marks of the language, and nothing else of them changes.
+``python -m resources.translate`` collects every literal that is said, and every table of words.
 """
 
 import gettext
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from datetime import date
 from functools import lru_cache
 
 from costing.paths import names_in, resource
@@ -18,8 +21,19 @@ PSEUDO, PSEUDO_RTL = "en-XA", "ar-XB"
 """The pseudo-languages of the Unicode CLDR: English with accents and a third longer, and the same from right to left.
 What they leave in plain English is a sentence that nobody can translate."""
 RIGHT_TO_LEFT = frozenset({"ar", "fa", "he", "ur", PSEUDO_RTL})
+Words = Mapping[str, str]
+"""A table of words by code, in English. The collector takes every text in a table that is marked so, or is ``Sayings``;
+it is looked up late, with ``say_word`` or ``word``."""
+Sayings = tuple[str, ...]
+"""Several texts that are looked up late, such as the headings of a sheet."""
+Saying = str
+"""One such text."""
 _spoken: ContextVar[str] = ContextVar("language", default=ENGLISH)
 _ACCENTS = str.maketrans("aceinouyACEINOUYsz", "âçéîñôûýÂÇÉÎÑÔÛÝšž")
+_MARKS: Mapping[str, tuple[str, str]] = {"de": (",", ".")}
+"""(decimal mark, mark of thousands) where they are not the English ones. Digits are 0 to 9 everywhere."""
+_DAYS: Mapping[str, str] = {"de": "{day:%d.%m.%Y}", "ar": "{day:%d/%m/%Y}"}
+"""How a day is written; the others take the order of ISO 8601."""
 
 
 def language() -> str:
@@ -70,11 +84,42 @@ def say(text: str, /, **figures: object) -> str:
 def say_many(one: str, many: str, n: int, /, **figures: object) -> str:
     """``one`` or ``many``, as the language counts ``n``; ``{n}`` is put in too."""
     tag = language()
-    if tag in (PSEUDO, PSEUDO_RTL):
-        said = pseudo(one if n == 1 else many)
-    else:
-        said = _catalogue(tag).ngettext(one, many, n)
-    return said.format(n=n, **figures)
+    english = one if n == 1 else many
+    said = pseudo(english) if tag in (PSEUDO, PSEUDO_RTL) else _catalogue(tag).ngettext(one, many, n)
+    figures = {"n": n, **figures}
+    try:
+        return said.format(**figures)
+    except (KeyError, IndexError, ValueError):
+        return english.format(**figures)
+
+
+def say_word(text: str, /, **figures: object) -> str:
+    """``say`` for a text out of a table of words, which the collector finds by the table's mark and not here."""
+    return say(text, **figures)
+
+
+def word(table: Words, code: str) -> str:
+    """The word of a code; a code the table does not have stands for itself."""
+    return _said(table[code]) if code in table else code
+
+
+def capital(text: str) -> str:
+    """The text beginning with a capital letter, the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def numeral(text: str) -> str:
+    """A number as Python writes it (1,234.5), with the marks of the language: 1.234,5 in German."""
+    marks = _MARKS.get(language())
+    if marks is None:
+        return text
+    return text.translate({ord("."): marks[0], ord(","): marks[1]})
+
+
+def day_text(day: date) -> str:
+    """A day in figures, as the language orders them."""
+    pattern = _DAYS.get(language())
+    return pattern.format(day=day) if pattern else day.isoformat()
 
 
 def pseudo(text: str) -> str:

@@ -35,7 +35,9 @@ def sort(graph: Mapping[str, set[str]]) -> tuple[tuple[str, ...], tuple[Problem,
     problems: list[Problem] = []
     while True:
         try:
-            return tuple(TopologicalSorter(remaining).static_order()), tuple(problems)
+            # sorted, because a set's order differs between runs and equal books must give equal reports
+            ordered = {node: sorted(needs) for node, needs in remaining.items()}
+            return tuple(TopologicalSorter(ordered).static_order()), tuple(problems)
         except CycleError as error:
             path = list(reversed(error.args[1]))
             problems.append(problem("loop", f"preparation/{path[0]}", loop=" -> ".join(path)))

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from costing.ledger.allergens import Finding, State
 from costing.report.allergy import ReasonRow
-from costing.report.words import ALLERGEN_WORDS
+from costing.report.words import allergen_name, allergen_word, series
+from costing.tongue import capital, day_text, say
 
 SAID_FIRST: tuple[State, ...] = ("contains", "may_contain", "not_stated", "exempt")
 
@@ -12,29 +13,30 @@ SAID_FIRST: tuple[State, ...] = ("contains", "may_contain", "not_stated", "exemp
 def reason_words(row: ReasonRow) -> tuple[str, str]:
     """("Contains, by Butter: ", who stated it and what it is in, by which way)."""
     who, label, since = stated_words(row)
-    said = ", ".join(text for text in (who, label, f"since {since}" if since else "") if text)
+    said = series(text for text in (who, label, say("since {day}", day=since) if since else "") if text)
     behind = behind_words(row)
-    into = into_words(row)
-    return f"{state_word(row)}, by {row.source}: ", (
-        f"stated by {said}. {f'Behind it: {behind}. ' if behind else ''}{into[:1].upper()}{into[1:]}."
-    )
+    first = say("{state}, by {source}: ", state=state_word(row), source=row.source)
+    into = capital(into_words(row))
+    if behind:
+        return first, say("stated by {who}. Behind it: {behind}. {into}.", who=said, behind=behind, into=into)
+    return first, say("stated by {who}. {into}.", who=said, into=into)
 
 
 def state_word(row: ReasonRow) -> str:
     """The state that a reason makes, to begin a line with."""
-    return "Exempt" if row.state == "exempt" else ALLERGEN_WORDS[row.state].capitalize()
+    return say("Exempt") if row.state == "exempt" else capital(allergen_word(row.state))
 
 
 def stated_words(row: ReasonRow) -> tuple[str, str, str]:
     """(who stated it, on which label or why, since when)."""
     stated = row.statement
-    since = stated.since.isoformat() if stated and stated.since else ""
-    return (stated.who if stated else "") or "nobody is named", stated.label if stated else "", since
+    since = day_text(stated.since) if stated and stated.since else ""
+    return (stated.who if stated else "") or say("nobody is named"), stated.label if stated else "", since
 
 
 def behind_words(row: ReasonRow) -> str:
     """What an exemption took away."""
-    return ", ".join(f"{name} ({ALLERGEN_WORDS[state]})" for name, state in row.behind)
+    return series(f"{name} ({allergen_word(state)})" for name, state in row.behind)
 
 
 def into_words(row: ReasonRow) -> str:
@@ -43,8 +45,10 @@ def into_words(row: ReasonRow) -> str:
     for item, way in row.into:
         ways.setdefault(way, []).append(item)
     return "; ".join(
-        f"in {', '.join(items)}" + (f" by way of {' → '.join(way)}" if way else "") for way, items in ways.items()
-    )
+        say("in {items} by way of {way}", items=series(items), way=" → ".join(way)) if way
+        else say("in {items}", items=series(items))
+        for way, items in ways.items()
+    )  # fmt: skip
 
 
 def allergen_lines(findings: Sequence[Finding]) -> list[tuple[str, str]]:
@@ -53,20 +57,20 @@ def allergen_lines(findings: Sequence[Finding]) -> list[tuple[str, str]]:
     for state in SAID_FIRST:
         found = [f for f in findings if f.state == state]
         if state == "exempt":
-            by = {f.says: f"{f.says} ({_by(f)})" for f in found}
-            names = ", ".join(by.values())
+            by = {f.says: f"{allergen_name(f.says)} ({_by(f)})" for f in found}
+            names = series(by.values())
         else:
-            names = ", ".join(f.says for f in found)
+            names = series(allergen_name(f.says) for f in found)
         if found:
-            every = f"any of the {len(found)} on the list" if len(found) == len(findings) else names
-            out.append((ALLERGEN_WORDS[state].capitalize(), every))
+            every = say("any of the {n} on the list", n=len(found)) if len(found) == len(findings) else names
+            out.append((capital(allergen_word(state)), every))
     free = sum(f.state == "free" for f in findings)
     if free:
-        rest = "every one of the list" if free == len(findings) else "the others of the list"
-        out.append(("Free by what was stated", rest))
+        rest = say("every one of the list") if free == len(findings) else say("the others of the list")
+        out.append((say("Free by what was stated"), rest))
     return out
 
 
 def _by(finding: Finding) -> str:
     said = [r.statement for r in finding.reasons if r.state == "exempt" and r.statement]
-    return "; ".join(f"by {s.who}: {s.label}" for s in said)
+    return "; ".join(say("by {who}: {label}", who=s.who, label=s.label) for s in said)

@@ -8,11 +8,18 @@ from costing.book.fact import Fact
 from costing.book.records import Stage, Technique
 from costing.ledger.reckon import Reckoning
 from costing.report.content import Assumption
+from costing.tongue import say
 
-PUBLISHED = "by the published curve of drinks that are {}"
 MAKEUP = "makeup."
 """Before the name of a part of a makeup, which a stage figure may have too."""
 Found = Iterator[tuple[str, str, str, Fact | None]]
+
+
+def published(like: str) -> str:
+    """That the published curve stands in for a technique, and which of its two it is: shaken or stirred."""
+    if like == "shaken":
+        return say("by the published curve of drinks that are shaken")
+    return say("by the published curve of drinks that are stirred")
 
 
 def assumptions(reckoning: Reckoning, goods: frozenset[str], names: Mapping[str, str]) -> tuple[Assumption, ...]:
@@ -40,11 +47,15 @@ def _goods(reckoning: Reckoning, goods: frozenset[str], names: Mapping[str, str]
 def _stage(record: str, where: str, stage: Stage, names: Mapping[str, str]) -> Found:
     for item in stage.adds:
         source = names.get(item.source, item.source)
-        yield record, where, f"amount of {source}", item.amount
-        yield record, where, f"spill of {source}", item.spill
+        yield record, where, say("amount of {source}", source=source), item.amount
+        yield record, where, say("spill of {source}", source=source), item.spill
     for figure, fact in (*stage.facts, *stage.readings, ("active time", stage.active), ("passive time", stage.passive),
                          ("time to set up", stage.setup)):  # fmt: skip
         yield record, where, figure, fact
+
+
+def _place(name: str, stage: Stage) -> str:
+    return f"{name}, {say('stage {name}', name=stage.id)}"
 
 
 def _preparations(view: View, names: Mapping[str, str]) -> Found:
@@ -54,7 +65,7 @@ def _preparations(view: View, names: Mapping[str, str]) -> Found:
         yield preparation.id, preparation.name, "pieces made", version.pieces
         for stage in version.stages:
             machines.add(stage.equipment)
-            yield from _stage(preparation.id, f"{preparation.name}, stage {stage.id}", stage, names)
+            yield from _stage(preparation.id, _place(preparation.name, stage), stage, names)
     for machine in view.equipment.values():
         if machine.id in machines:
             yield machine.id, machine.name, "power", machine.power
@@ -69,16 +80,21 @@ def _serves(view: View, names: Mapping[str, str]) -> Found:
         yield serve.id, serve.name, "seconds", version.seconds
     for technique in view.techniques.values():
         if technique.id in techniques:
-            yield technique.id, f"Technique {technique.name}", "dilution", technique.dilution or _curve(technique)
+            yield (
+                technique.id,
+                say("Technique {name}", name=technique.name),
+                "dilution",
+                technique.dilution or _curve(technique),
+            )
 
 
 def _curve(technique: Technique) -> Fact | None:
     """What stands in for a technique that nobody weighed: there is no figure of its own to show."""
     if not technique.like:
         return None
-    return Fact(text=PUBLISHED.format(technique.like), value=Decimal(0), mark="assumed", note=technique.note)
+    return Fact(text=published(technique.like), value=Decimal(0), mark="assumed", note=technique.note)
 
 
 def _house(view: View) -> Found:
     for measure, fact in view.book.house.measures if view.book.house else ():
-        yield "house", "House measure", measure, fact
+        yield "house", say("House measure"), measure, fact

@@ -12,11 +12,9 @@ from costing.ledger.follow import flows
 from costing.ledger.lines import Line, Standing
 from costing.ledger.reckon import Reckoning
 from costing.ledger.unit import Unbridged, amount_in_base
-from costing.report.assumed import PUBLISHED
+from costing.report.assumed import published
 from costing.report.cautions import drink_cautions
 from costing.report.content import FigureRow
-
-MELT = "water from ice"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,7 +172,7 @@ def _dilution(line: Line | None, technique: Technique | None, own: Fact | None) 
     fact = own or (technique.dilution if technique else None)
     how = "; ".join(t for t in (fact.how, fact.note) if t) if fact else ""
     if fact is None and technique is not None and technique.like:
-        how = PUBLISHED.format(technique.like)
+        how = published(technique.like)
     return Dilution(share=found[0], mark=found[1], how=how, litres=water)
 
 

@@ -1,13 +1,13 @@
 """Cautions: which ones a book calls for, and what they say. Plain words, no advice; local codes decide."""
 
-from collections.abc import Mapping
 from datetime import date
 
 from costing.ledger.reckon import Reckoning
 from costing.liquor import flash_point, lean_limit_ratio
 from costing.liquor.vapours import FLASH_ABV_RANGE
+from costing.tongue import Words, day_text, numeral, say, word
 
-WORDS: Mapping[str, str] = {
+WORDS: Words = {
     "distil": "Distilling needs a licence nearly everywhere, even in small amounts and under vacuum. The local code "
     "and the licensing office decide, not this report.",
     "vapour": "Warm spirit gives off vapour that burns: no flame, no spark, and air that moves. Licensed practice "
@@ -25,7 +25,7 @@ WORDS: Mapping[str, str] = {
     "local food code to settle.",
     "service": "Strengths are computed. They help to serve with care; they do not replace judgement at the bar.",
 }
-SHORT: Mapping[str, str] = {
+SHORT: Words = {
     "pressure": "Only vessels rated for the pressure.",
     "allergens": "Not stated is not free: check the label of the day.",
     "service": "Serve with care; the law of the place comes first.",
@@ -69,7 +69,12 @@ def drink_cautions(reckoning: Reckoning, serve: str) -> tuple[str, ...]:
 
 def caution(code: str, permit: str, until: date | None, day: date) -> str:
     """The words of a caution; the one on distilling carries what the house entered of its permit."""
-    return f"{WORDS[code]} {permit_line(permit, until, day)}" if code == "distil" else WORDS[code]
+    return f"{word(WORDS, code)} {permit_line(permit, until, day)}" if code == "distil" else word(WORDS, code)
+
+
+def short_caution(code: str) -> str:
+    """A caution in few words; "" for one that is not said on a card."""
+    return word(SHORT, code) if code in SHORT else ""
 
 
 WARM = 55.0
@@ -86,19 +91,22 @@ def vapour_line(reckoning: Reckoning, preparation: str) -> str:
     strongest = max(strengths, default=0.0)
     if strongest < FLASH_ABV_RANGE[0]:
         return ""
-    return (
-        f"Computed for the strongest liquid here, {100 * strongest:.0f} % vol: flash point about "
-        f"{flash_point(strongest):.0f} °C (within 3 °C); right over it at {WARM:.0f} °C the vapour is "
-        f"{lean_limit_ratio(strongest, WARM):.1f} times what can burn."
+    return say(
+        "Computed for the strongest liquid here, {strength} % vol: flash point about {flash} °C (within 3 °C); right "
+        "over it at {warm} °C the vapour is {times} times what can burn.",
+        strength=f"{100 * strongest:.0f}",
+        flash=f"{flash_point(strongest):.0f}",
+        warm=f"{WARM:.0f}",
+        times=numeral(f"{lean_limit_ratio(strongest, WARM):.1f}"),
     )
 
 
 def permit_line(permit: str, until: date | None, day: date) -> str:
     """What the house entered of its permit, said plainly, and whether it has run out."""
     if not permit:
-        return "No permit reference is entered for this house."
+        return say("No permit reference is entered for this house.")
     if until is None:
-        return f"Permit entered by the house: {permit}, without an expiry."
+        return say("Permit entered by the house: {permit}, without an expiry.", permit=permit)
     if until < day:
-        return f"Permit entered by the house: {permit}, which ran out on {until.isoformat()}."
-    return f"Permit entered by the house: {permit}, until {until.isoformat()}."
+        return say("Permit entered by the house: {permit}, which ran out on {day}.", permit=permit, day=day_text(until))
+    return say("Permit entered by the house: {permit}, until {day}.", permit=permit, day=day_text(until))

@@ -32,6 +32,7 @@ from costing.report.moves import shares
 from costing.report.quotes import pack_words, quote_rows
 from costing.report.stages import stage_rows, typed_amount
 from costing.report.streams import batch_stream, serve_stream
+from costing.report.words import series
 from costing.tongue import say
 
 NO_CURRENCY = "XXX"
@@ -230,7 +231,7 @@ def serve_row(reckoning: Reckoning, ident: str, names: Mapping[str, str], terms:
         name=serve.name,
         technique=technique.name if technique else version.technique,
         glass=glass.name if glass else version.glass,
-        inputs=_inputs(reckoning, row, names, {s: ", ".join(t) for s, t in typed.items()}),
+        inputs=_inputs(reckoning, row, names, {s: series(t) for s, t in typed.items()}),
         cost=cost.columns,
         base_cost=cost.of(terms.base),
         costed=line is not None,

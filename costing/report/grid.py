@@ -3,9 +3,12 @@
 Sheets are filled without knowing any spreadsheet library; ``costing.report.xlsx`` writes them.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
+
+from costing.tongue import say, say_word
 
 LONGEST_FORMULA = 8000
 """Spreadsheets take formulas of up to 8,192 characters."""
@@ -13,6 +16,8 @@ LONGEST_FORMULA = 8000
 SAFE = 100.0
 """Widths of columns, in characters, that a page holds even where a wide face stands in for the one asked for."""
 
+LONGEST_TAB = 31
+_PLAIN, _UNFIT = re.compile("[A-Za-z]+"), re.compile(r"[\[\]:*?/\\]")
 Kind = Literal["text", "number", "formula"]
 
 
@@ -28,7 +33,20 @@ def letters(column: int) -> str:
 def at(row: int, column: int, sheet: str = "") -> str:
     """The fixed address of a cell, with the sheet where it lies on another one."""
     cell = f"${letters(column)}${row}"
-    return f"{sheet}!{cell}" if sheet else cell
+    if not sheet:
+        return cell
+    return f"{sheet}!{cell}" if _PLAIN.fullmatch(sheet) else "'" + sheet.replace("'", "''") + f"'!{cell}"
+
+
+def tab(name: str) -> str:
+    """The name of a sheet in the language, as a spreadsheet takes it: no more than 31 characters, none of []:*?/\\."""
+    said = _UNFIT.sub("", say_word(name)).strip("' ")
+    return said[:LONGEST_TAB] or name
+
+
+def quoted(text: str) -> str:
+    """A text as a formula writes it."""
+    return '"' + text.replace('"', '""') + '"'
 
 
 def number(value: float) -> str:
@@ -89,7 +107,7 @@ class Sheet:
     def formula(self, row: int, column: int, value: str, style: str, instead: float | None = None) -> None:
         """A formula; ``instead`` is printed, and the cell says so, where the formula would be too long."""
         if len(value) > LONGEST_FORMULA and instead is not None:
-            self.number(row, column, instead, style, "A value, not a formula: too many inputs for one formula.")
+            self.number(row, column, instead, style, say("A value, not a formula: too many inputs for one formula."))
         else:
             self.cells[row, column] = Cell("formula", value, style)
 

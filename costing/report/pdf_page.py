@@ -19,15 +19,20 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTempl
 from costing.book.money import digits, rounded, shown
 from costing.paths import resource
 from costing.report.cautions import caution
-from costing.report.cleartext import clear, right_to_left
+from costing.report.cleartext import clear
+from costing.report.cleartext import right_to_left as runs_left
 from costing.report.content import Head
-from costing.report.phrases import stamp
+from costing.report.pdf_turned import TurnedParagraph, mirrored, visual
+from costing.report.phrases import house_name, stamp
+from costing.tongue import PSEUDO, PSEUDO_RTL, day_text, language, numeral, right_to_left, say
 
 INK, FAINT, COPPER = HexColor("#1F2328"), HexColor("#5B6067"), HexColor("#9A4F20")
 PAPER, RULE = HexColor("#F6F1E9"), HexColor("#B9B0A3")
 FACE, BOLD = "StillroomSans", "StillroomSans-Bold"
 MARGIN, TOP, BOTTOM = 12 * mm, 22 * mm, 15 * mm
 LACKING = "▯"
+SOFT = "\u00ad"
+"""A soft hyphen: where a long word of a translation may break. Paragraphs know it."""
 
 
 @cache
@@ -62,11 +67,17 @@ class Ink:
         self.has = faces()
         self.lacking: set[str] = set()
         self.turned = False
+        self.leftwards = right_to_left()
+
+    def line(self, text: str) -> str:
+        """One line as its letters stand on the page, for whoever draws without paragraphs."""
+        said = self.plain(text).replace(SOFT, "")
+        return visual(said) if self.leftwards else said
 
     def plain(self, text: str) -> str:
         """Text with a visible mark for every character that the faces do not have."""
         said = clear(text)
-        self.turned = self.turned or right_to_left(said)
+        self.turned = self.turned or runs_left(said)
         self.lacking.update(ch for ch in said if ord(ch) not in self.has and not ch.isspace())
         return "".join(ch if ord(ch) in self.has or ch.isspace() else LACKING for ch in said)
 
@@ -76,14 +87,20 @@ class Ink:
 
     def para(self, text: str, size: float = 8, *, bold: bool = False, right: bool = False, colour: Any = INK) -> Any:
         """A paragraph of plain text."""
+        if self.leftwards:
+            return self._turned([(text, bold)], size, right=right, colour=colour)
         return Paragraph(self.markup(text), style(size, bold=bold, right=right, colour=colour))
 
     def lead(self, first: str, text: str, size: float = 8) -> Any:
         """A paragraph that begins in bold."""
+        if self.leftwards:
+            return self._turned([(first, True), (text, False)], size)
         return Paragraph(f"<b>{self.markup(first)}</b>{self.markup(text)}", style(size))
 
     def run(self, parts: Iterable[tuple[str, str]], size: float = 8) -> Any:
         """One paragraph of parts that each begin in bold."""
+        if self.leftwards:
+            return self._turned([run for first, rest in parts for run in ((first, True), (f"{rest} ", False))], size)
         text = " ".join(f"<b>{self.markup(first)}</b>{self.markup(rest)}" for first, rest in parts)
         return Paragraph(text, style(size))
 
@@ -92,33 +109,45 @@ class Ink:
         out = [self.para(text, size, bold=bold, right=right)]
         return out + ([self.para(small, size - 1.5, right=right, colour=FAINT)] if small else [])
 
+    def _turned(self, runs: list[tuple[str, bool]], size: float, *, right: bool = False, colour: Any = INK) -> Any:
+        shown = [(self.plain(text).replace(SOFT, ""), bold) for text, bold in runs]
+        return TurnedParagraph(shown, size, colour, (FACE, BOLD), right=right)
+
     def footnotes(self) -> list[str]:
         """What the reader must know of characters that were not shown as written."""
         notes = []
         if self.lacking:
             points = ", ".join(f"U+{ord(ch):04X}" for ch in sorted(self.lacking))
-            notes.append(f"{LACKING} stands for a character that the printed face does not have: {points}.")
-        if self.turned:
             notes.append(
-                "Text in a script that runs from right to left is printed letter by letter in the order it is stored, "
-                "neither joined nor turned: read it in the book or the workbook."
+                say(
+                    "{sign} stands for a character that the printed face does not have: {points}.",
+                    sign=LACKING,
+                    points=points,
+                )
+            )
+        if self.turned and not self.leftwards:
+            notes.append(
+                say(
+                    "Text in a script that runs from right to left is printed letter by letter in the order it is "
+                    "stored, neither joined nor turned: read it in the book or the workbook."
+                )
             )
         return notes
 
 
 def money(value: float, head: Head) -> str:
     """An amount as it is printed, rounded in the one place that rounds."""
-    return f"{shown(value, head.money):,}"
+    return numeral(f"{shown(value, head.money):,}")
 
 
 def unit_money(value: float, head: Head) -> str:
     """What one unit costs, with two places more than the currency has: it is multiplied before it is paid."""
-    return f"{rounded(value, digits(head.money) + 2):,}"
+    return numeral(f"{rounded(value, digits(head.money) + 2):,}")
 
 
 def figure(value: float | None, places: int = 3) -> str:
     """A mass or volume; a dash where there is none."""
-    return "–" if value is None or abs(value) < 0.5 * 10**-places else f"{value:,.{places}f}"
+    return "–" if value is None or abs(value) < 0.5 * 10**-places else numeral(f"{value:,.{places}f}")
 
 
 def table(
@@ -140,8 +169,16 @@ def table(
         ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
         *extra,
     ]
-    wide = [w * mm for w in widths]
-    return Table(rows, wide, repeatRows=int(headed), splitInRow=1, style=TableStyle(look), hAlign="LEFT")
+    return laid(rows, [w * mm for w in widths], look, repeatRows=int(headed))
+
+
+def laid(rows: Sequence[Sequence[Any]], widths: Sequence[float], look: Iterable[tuple[Any, ...]], **more: Any) -> Any:
+    """A table of these widths in points, from the side that the language begins at; tall rows go on over a page."""
+    side = "LEFT"
+    if right_to_left():
+        rows, widths, look = mirrored(rows, widths, look)
+        side = "RIGHT"
+    return Table(rows, widths, splitInRow=1, style=TableStyle(list(look)), hAlign=side, **more)
 
 
 def heading(ink: Ink, text: str, *follows: Any) -> Any:
@@ -152,7 +189,7 @@ def heading(ink: Ink, text: str, *follows: Any) -> Any:
 def closing(ink: Ink, codes: Iterable[str], head: Head) -> list[Any]:
     """The cautions, once."""
     lines = [caution(code, head.permit, head.permit_until, head.day) for code in codes]
-    out = [heading(ink, "Cautions", ink.para(lines[0], 7, colour=FAINT))] if lines else []
+    out = [heading(ink, say("Cautions"), ink.para(lines[0], 7, colour=FAINT))] if lines else []
     out += [ink.para(line, 7, colour=FAINT) for line in lines[1:]]
     return out
 
@@ -184,7 +221,8 @@ def pages(story: list[Flowable], *, title: str, head: Head, ink: Ink, wide: bool
     """The document; the story begins with its title, and what could not be printed as written is said right under it.
     Equal stories give equal bytes."""
     size = landscape(A4) if wide else A4
-    house, mark = ink.plain(head.house or "House without a name"), ink.plain(stamp(head))
+    day = say("{day} · revision {revision}", day=day_text(head.day), revision=head.revision)
+    mark = ink.plain(stamp(head))
 
     story = [*story[:1], *(ink.para(note, 7) for note in ink.footnotes()), *story[1:]]
 
@@ -192,16 +230,20 @@ def pages(story: list[Flowable], *, title: str, head: Head, ink: Ink, wide: bool
         left, right, top = MARGIN, size[0] - MARGIN, size[1] - 13 * mm
         canvas.setFillColor(INK)
         canvas.setFont(BOLD, 9)
-        canvas.drawString(left, top, _fitted(house, BOLD, 9, right - left - 60 * mm))
+        begin, end = canvas.drawString, canvas.drawRightString
+        near, far = left, right
+        if ink.leftwards:
+            begin, end, near, far = end, begin, far, near
+        begin(near, top, _fitted(house_name(head), BOLD, 9, right - left - 60 * mm, ink))
         canvas.setFont(FACE, 8)
-        canvas.drawRightString(right, top, f"{head.day.isoformat()} · revision {head.revision}")
+        end(far, top, ink.line(day))
         canvas.setStrokeColor(COPPER)
         canvas.setLineWidth(1.2)
         canvas.line(left, top - 2.2 * mm, right, top - 2.2 * mm)
         canvas.setFillColor(FAINT)
         canvas.setFont(FACE, 7)
-        canvas.drawString(left, 8 * mm, _fitted(f"{title} · {mark}", FACE, 7, right - left - 30 * mm))
-        canvas.drawRightString(right, 8 * mm, f"page {number} of {of}")
+        begin(near, 8 * mm, _fitted(f"{title} · {stamp(head)}", FACE, 7, right - left - 30 * mm, ink))
+        end(far, 8 * mm, ink.line(say("page {number} of {count}", number=number, count=of)))
 
     out = io.BytesIO()
     document = SimpleDocTemplate(
@@ -214,17 +256,18 @@ def pages(story: list[Flowable], *, title: str, head: Head, ink: Ink, wide: bool
         title=title,
         author="Stillroom Ledger",
         subject=mark,
-        lang="en",
+        lang={PSEUDO: "en", PSEUDO_RTL: "ar"}.get(language(), language()),
         invariant=1,
     )
     document.build(story, canvasmaker=type("Dressed", (_Pages,), {"dress": staticmethod(dress)}))
     return out.getvalue()
 
 
-def _fitted(text: str, face: str, size: float, room: float) -> str:
+def _fitted(text: str, face: str, size: float, room: float, ink: Ink) -> str:
     """One line of a running head; a house name too long for it is shortened with a sign (the first page has it all)."""
-    if pdfmetrics.stringWidth(text, face, size) <= room:
-        return text
-    while text and pdfmetrics.stringWidth(text + "…", face, size) > room:
+    text = ink.plain(text)
+    if pdfmetrics.stringWidth(ink.line(text), face, size) <= room:
+        return ink.line(text)
+    while text and pdfmetrics.stringWidth(ink.line(text + "…"), face, size) > room:
         text = text[:-1]
-    return text + "…"
+    return ink.line(text + "…")

@@ -11,10 +11,17 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from costing.ledger.lines import Fate
 from costing.report.content import StageRow
 from costing.report.pdf_page import COPPER, FACE, FAINT, INK, PAPER, Ink
-from costing.report.words import STAGE_WORDS
+from costing.report.words import stage_word
+from costing.tongue import Words, numeral, say, word
 
 ORDER: tuple[Fate, ...] = ("on", "kept", "meant", "lost", "unexplained")
-WORDS = {"on": "goes on", "kept": "by-product", "meant": "meant to leave", "lost": "lost", "unexplained": "unexplained"}
+WORDS: Words = {
+    "on": "goes on",
+    "kept": "by-product",
+    "meant": "meant to leave",
+    "lost": "lost",
+    "unexplained": "unexplained",
+}
 SLATE = HexColor("#4A525B")
 HEIGHT, GAP, LEFT, TYPE = 6.2 * mm, 2.6 * mm, 34 * mm, 6.5
 
@@ -32,22 +39,24 @@ def strips(every: Sequence[StageRow], width: float, ink: Ink) -> Any:
     scale = (width - LEFT - 24 * mm) / most
     for row, (n, stage) in enumerate(stages, start=1):
         bottom = tall - row * (HEIGHT + GAP) + GAP
-        name = ink.plain(f"{n} {STAGE_WORDS.get(stage.kind, stage.kind)}")
-        drawing.add(String(0, bottom + 2 * mm, name, fontName=FACE, fontSize=7.5, fillColor=INK))
+        name = ink.line(f"{n} {stage_word(stage.kind)}")
+        size = min(7.5, 7.5 * (LEFT - 1.5 * mm) / stringWidth(name, FACE, 7.5))  # a long word of another language
+        drawing.add(String(0, bottom + 2 * mm, name, fontName=FACE, fontSize=size, fillColor=INK))
         x = LEFT
         for fate in ORDER:
             part = stage.flow(fate).kg * scale
             if part > 0.0:
                 _box(drawing, fate, x, bottom, part)
-                _label(drawing, f"{stage.flow(fate).kg:.3f}", x, bottom, part, fate)
+                _label(drawing, numeral(f"{stage.flow(fate).kg:.3f}"), x, bottom, part, fate)
                 x += part
-        drawing.add(String(x + 1.5 * mm, bottom + 2 * mm, f"{stage.into.kg:.3f} kg in", fontName=FACE, fontSize=TYPE,
-                           fillColor=FAINT))  # fmt: skip
+        whole = ink.line(say("{mass} kg in", mass=numeral(f"{stage.into.kg:.3f}")))
+        drawing.add(String(x + 1.5 * mm, bottom + 2 * mm, whole, fontName=FACE, fontSize=TYPE, fillColor=FAINT))
     x = LEFT
     for fate in used:
         _box(drawing, fate, x, 0.5 * mm, 7 * mm, 3.6 * mm)
-        drawing.add(String(x + 8.2 * mm, 1.2 * mm, WORDS[fate], fontName=FACE, fontSize=7, fillColor=INK))
-        x += 11.5 * mm + stringWidth(WORDS[fate], FACE, 7)
+        name = ink.line(word(WORDS, fate))
+        drawing.add(String(x + 8.2 * mm, 1.2 * mm, name, fontName=FACE, fontSize=7, fillColor=INK))
+        x += 11.5 * mm + stringWidth(name, FACE, 7)
     return drawing
 
 

@@ -1,13 +1,17 @@
 """Where something is amiss: the path of a problem in the names that people use, and what it is about."""
 
+from datetime import date
+
 from costing.book.problem import Problem, is_day, leads_into
 from costing.report.content import Contents, PreparationRow, ServeRow
 from costing.report.phrases import said_of
+from costing.report.words import level_word, series
+from costing.tongue import day_text, say
 
 _KINDS = frozenset(
     {"good", "preparation", "serve", "quote", "menu", "batch", "supplier", "equipment", "technique", "glass"}
 )
-_STEPS = {"stage": "stage", "add": "input", "byproduct": "by-product"}
+_STEPS = frozenset({"stage", "add", "byproduct"})
 
 
 def place(where: str, contents: Contents) -> str:
@@ -18,7 +22,7 @@ def place(where: str, contents: Contents) -> str:
     """
     kind, _, path = where.partition("/")
     if kind == "house":
-        return ", ".join(["house", *path.split("/")] if path else ["house"])
+        return series([say("house"), *path.split("/")] if path else [say("house")])
     if kind not in _KINDS or not path:
         kind, path = "preparation", where
     ident, rest = _ident(kind, path.split("/"), contents)
@@ -31,10 +35,14 @@ def place(where: str, contents: Contents) -> str:
         elif kind == "menu":
             words.append(contents.called.get(f"serve/{part}", part))
         elif is_day(part):
-            words += [] if since is not None and part == since.isoformat() else [f"as made since {part}"]
+            words += (
+                []
+                if since is not None and part == since.isoformat()
+                else [say("as made since {day}", day=day_text(date.fromisoformat(part)))]
+            )
         else:
             words.append(_step(ident, "", part, contents))
-    return ", ".join(words)
+    return series(words)
 
 
 def _ident(kind: str, parts: list[str], contents: Contents) -> tuple[str, list[str]]:
@@ -49,8 +57,8 @@ def _step(ident: str, what: str, part: str, contents: Contents) -> str:
     """ "stage steep", "input 2", or a by-product by its name."""
     if what in ("", "byproduct"):
         name = contents.names.get(f"{ident}/{part}", part).removeprefix(f"{contents.names.get(ident, ident)}: ")
-        return f"by-product {name}" if what or f"{ident}/{part}" in contents.names else part
-    return f"{_STEPS[what]} {part}"
+        return say("by-product {name}", name=name) if what or f"{ident}/{part}" in contents.names else part
+    return say("input {n}", n=part) if what == "add" else say("stage {name}", name=part)
 
 
 def _versioned(contents: Contents) -> tuple[tuple[str, tuple[PreparationRow | ServeRow, ...]], ...]:
@@ -74,4 +82,4 @@ def refusal(preparation: PreparationRow, contents: Contents) -> tuple[Problem, .
 
 def amiss_line(problem: Problem, contents: Contents) -> str:
     """Place, sentence and level in one line."""
-    return f"{place(problem.where, contents)}: {said_of(problem, contents)} ({problem.level})"
+    return f"{place(problem.where, contents)}: {said_of(problem, contents)} ({level_word(problem.level)})"

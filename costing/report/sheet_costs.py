@@ -4,39 +4,41 @@ from collections.abc import Iterable, Sequence
 
 from costing.book.records import LAYERS
 from costing.report.content import Contents, Head, InputRow, OutputRow, ServeRow
-from costing.report.grid import Ref, Refs, Sheet, at
+from costing.report.grid import Ref, Refs, Sheet, at, tab
 from costing.report.phrases import day_stamp, said_of, strength_words, unit_word
 from costing.report.places import refusal
-from costing.report.words import layer_word
+from costing.report.words import layer_word, series
+from costing.tongue import ENGLISH, Saying, language, say
 
-NOT_COSTED = "not costed"
-PREPARATIONS, SERVES = "Preparations", "Serves"
+PREPARATIONS: Saying = "Preparations"
+SERVES: Saying = "Serves"
+"""Names of sheets; ``tab`` says them."""
 TYPED, AMOUNT, BASE, PER_UNIT, MONEY, MAKING, FLAG, UNIT_COST = 2, 3, 4, 5, 6, 10, 11, 12
 """Unit costs stand last: they are on the other blocks already, so paper does without them."""
 _MONEY = range(MONEY, MONEY + len(LAYERS))
 
 
 def _sheet(name: str, title: str, words: str, first: str, per_unit: str, head: Head) -> Sheet:
-    sheet = Sheet(name, (36, 18, 10.5, 6, 10, 10, 9, 9, 9, 11, 8, 10, 10, 10, 10), printed_columns=FLAG)
+    sheet = Sheet(tab(name), (36, 18, 10.5, 6, 10, 10, 9, 9, 9, 11, 8, 10, 10, 10, 10), printed_columns=FLAG)
     sheet.begin(title, day_stamp(head), f"{head.house} · {words}")
     layers = [layer_word(layer) for layer in LAYERS]
     sheet.headings(
         3,
-        (first, "As typed", "Amount", "of", per_unit, *(f"Money {w}" for w in layers), "Money with making", "",
-         *(f"Unit cost {w}" for w in layers)),
+        (first, say("As typed"), say("Amount"), say("of"), per_unit, *(say("Money {layer}", layer=w) for w in layers),
+         say("Money with making"), "", *(say("Unit cost {layer}", layer=w) for w in layers)),
         (AMOUNT, *range(PER_UNIT, FLAG), *range(UNIT_COST, UNIT_COST + len(LAYERS))),
     )  # fmt: skip
-    sheet.text(3, BASE, "of", "head.beside")
+    sheet.text(3, BASE, say("of"), "head.beside")
     return sheet
 
 
 def preparations_sheet(contents: Contents, refs: Refs) -> Sheet:
     """Every output, inputs first. Adds to ``refs`` where the unit cost of each stands."""
     sheet = _sheet(
-        PREPARATIONS, "Preparations",
-        f"Money in {contents.head.currency} per unit that is made. Amounts are what the loss ledger found: they do "
-        "not move with prices, and a changed yield or dose needs the book itself.", "Preparation, and what is in it",
-        "Per unit", contents.head,
+        PREPARATIONS, say("Preparations"),
+        say("Money in {currency} per unit that is made. Amounts are what the loss ledger found: they do not move with "
+            "prices, and a changed yield or dose needs the book itself.", currency=contents.head.currency),
+        say("Preparation, and what is in it"), say("Per unit"), contents.head,
     )  # fmt: skip
     row = 4
     for preparation in contents.preparations:
@@ -46,7 +48,8 @@ def preparations_sheet(contents: Contents, refs: Refs) -> Sheet:
             sheet.number(row, FLAG, 1.0, "flag")
             for problem in refusal(preparation, contents):
                 row += 1
-                sheet.wide(row, 1, sheet.safe, f"Not costed: {said_of(problem, contents)}", "text.small", lines=2)
+                said = say("Not costed: {why}", why=said_of(problem, contents))
+                sheet.wide(row, 1, sheet.safe, said, "text.small", lines=2)
             row += 2
         for output in preparation.outputs:
             row = _output(sheet, row, output, refs)
@@ -55,17 +58,18 @@ def preparations_sheet(contents: Contents, refs: Refs) -> Sheet:
 
 def _output(sheet: Sheet, row: int, output: OutputRow, refs: Refs) -> int:
     sheet.text(row, 1, output.name, "block")
-    sheet.text(row, TYPED, "made in a batch", "block.small")
+    sheet.text(row, TYPED, say("made in a batch"), "block.small")
     sheet.number(row, AMOUNT, output.made, "block.amount")
     sheet.text(row, BASE, unit_word(output.base), "block.beside")
     sheet.blank(row, range(PER_UNIT, FLAG + 1), "block")
     made, first = at(row, AMOUNT), row + 1
     for line in output.inputs:
         row += 1
-        net = "net of itself" if output.net_of_itself else ""
+        net = say("net of itself") if output.net_of_itself else ""
         _input(sheet, row, line, net, f"={at(row, AMOUNT)}/{made}", refs)
     row += 1
-    refs[output.id] = _total(sheet, row, f"Unit cost, per {unit_word(output.base)}", first, row - 1, "total.unit")
+    words = say("Unit cost, per {unit}", unit=unit_word(output.base))
+    refs[output.id] = _total(sheet, row, words, first, row - 1, "total.unit")
     return row + 2
 
 
@@ -102,10 +106,13 @@ def _total(sheet: Sheet, row: int, words: str, first: int, last: int, style: str
 
 def serves_sheet(contents: Contents, refs: Refs) -> tuple[Sheet, dict[str, tuple[str, str, str]]]:
     """Every drink; and by serve, the cells of its base cost, its cost with making, and its flag."""
-    base = base_words(contents.head)
+    words = say(
+        "Money in {currency} for one drink. Pour cost and suggestions stand on {layers}.",
+        currency=contents.head.currency,
+        layers=base_words(contents.head),
+    )
     sheet = _sheet(
-        SERVES, "Serves", f"Money in {contents.head.currency} for one drink. Pour cost and suggestions stand on "
-        f"{base}.", "Serve, and what is in it", "In a drink", contents.head,
+        SERVES, say("Serves"), words, say("Serve, and what is in it"), say("In a drink"), contents.head
     )  # fmt: skip
     row, where = 4, {}
     for serve in contents.serves:
@@ -127,24 +134,25 @@ def _serve(sheet: Sheet, row: int, serve: ServeRow, contents: Contents, refs: Re
         row += 1
         _input(sheet, row, line, line.typed, f"={at(row, AMOUNT)}", refs)
     row += 1
-    total = _total(sheet, row, "One drink", first, row - 1, "total.unit")
+    total = _total(sheet, row, say("One drink"), first, row - 1, "total.unit")
     row += 1
     layers = [LAYERS.index(layer) for layer in contents.head.base]
-    sheet.text(row, 1, f"Base cost: {base_words(contents.head)}", "total")
+    sheet.text(row, 1, say("Base cost: {layers}", layers=base_words(contents.head)), "total")
     sheet.blank(row, range(2, MAKING), "total")
     sheet.formula(row, MAKING, "=" + ("+".join(total.layers[n] for n in layers) or "0"), "total.unit")
     sheet.formula(row, FLAG, f"={total.flag}", "total.flag")
-    return row + 2, (at(row, MAKING, SERVES), total.making, total.flag)
+    return row + 2, (at(row, MAKING, sheet.name), total.making, total.flag)
 
 
 def _not_costed(sheet: Sheet, row: int, serve: ServeRow, contents: Contents) -> tuple[int, tuple[str, str, str]]:
     """A serve whose build cannot be read has no cost at all, not a cost of nothing."""
-    sheet.text(row, MAKING, NOT_COSTED, "block.right")
+    sheet.text(row, MAKING, say("not costed"), "block.right")
     sheet.number(row, FLAG, 1.0, "flag")
-    cells = at(row, MAKING, SERVES), at(row, MAKING, SERVES), at(row, FLAG, SERVES)
+    cells = at(row, MAKING, sheet.name), at(row, MAKING, sheet.name), at(row, FLAG, sheet.name)
     for problem in serve.doubts:
         row += 1
-        sheet.wide(row, 1, sheet.safe, f"{NOT_COSTED.capitalize()}: {said_of(problem, contents)}", "text.small")
+        said = say("Not costed: {why}", why=said_of(problem, contents))
+        sheet.wide(row, 1, sheet.safe, said, "text.small")
     return row + 2, cells
 
 
@@ -156,15 +164,22 @@ def base_words(head: Head) -> str:
 def listed(words: Sequence[str] | Iterable[str]) -> str:
     """a, b and c."""
     items = list(words)
-    return " and ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else items)
+    if len(items) < 2:
+        return "".join(items)
+    return say("{first} and {last}", first=series(items[:-1]), last=items[-1])
+
+
+def technique_word(name: str) -> str:
+    """A technique amid a line: its name, small where the language writes nouns so."""
+    return name.lower() if language() == ENGLISH else name
 
 
 def in_glass(serve: ServeRow, contents: Contents) -> str:
     """What stands in the glass, and how sure the cost is."""
-    parts = [] if serve.litres is None else [f"{1000 * serve.litres:.0f} ml in the glass"]
+    parts = [] if serve.litres is None else [say("{volume} ml in the glass", volume=f"{1000 * serve.litres:.0f}")]
     if serve.costed:
-        parts.append(f"after dilution {strength_words(serve, contents)}")
-    parts += [t for t in (serve.technique.lower(), serve.glass) if t]
+        parts.append(say("after dilution {strength}", strength=strength_words(serve, contents)))
+    parts += [t for t in (technique_word(serve.technique), serve.glass) if t]
     if serve.assumed_share:
-        parts.append(f"{100 * serve.assumed_share:.0f} % of the cost rests on assumed figures")
+        parts.append(say("{share} % of the cost rests on assumed figures", share=f"{100 * serve.assumed_share:.0f}"))
     return " · ".join(parts)

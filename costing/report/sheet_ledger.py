@@ -3,16 +3,17 @@
 from costing.book.records import LAYERS
 from costing.ledger.lines import Fate
 from costing.report.content import Contents, PreparationRow, StageRow
-from costing.report.grid import Refs, Sheet, at, product_sum
+from costing.report.grid import Refs, Sheet, at, product_sum, tab
 from costing.report.phrases import day_stamp, deviation_line, figure_line, flow_line, said_of
 from costing.report.places import refusal
-from costing.report.words import KEY_WORDS, STAGE_WORDS
+from costing.report.words import key_word, stage_word
+from costing.tongue import Saying, Sayings, say, say_word
 
-NAME = "Ledger"
+NAME: Saying = "Ledger"
 _FATES: tuple[Fate, ...] = ("on", "kept", "meant", "lost", "unexplained")
 IN, OUT, GAP, LITRES, ABV, ALCOHOL, GONE = 2, 3, 8, 9, 10, 11, 12
 SHARE, MATERIALS, LOST, MAKING, FLAG = 14, 15, 16, 17, 18
-_HEADINGS = (
+_HEADINGS: Sayings = (
     "Preparation and stage", "In, kg", "Goes on, kg", "Kept, kg", "Meant to leave, kg", "Lost, kg", "Unexplained, kg",
     "Difference, kg", "Goes on, L", "Strength, % vol", "Pure alcohol on, L", "Pure alcohol lost, L", "Yield stands on",
     "Of it lost", "Carried, materials", "of this, lost (memo)", "Carried, with making", "", "What leaves",
@@ -24,15 +25,15 @@ def ledger_sheet(contents: Contents, refs: Refs) -> Sheet:
     """Stage by stage. Money carried is amounts times unit costs, so it follows the prices; so does the memo."""
     head = contents.head
     widths = (25, 7.5, 8, 7.5, 8, 7.5, 11.5, 9.5, 9, 8, 8, 8, 16, 7, 9.5, 9.5, 9.5, 8, 42, 110)
-    sheet = Sheet(NAME, widths, printed_columns=19, pages_wide=2)
-    sheet.begin(
-        "Loss ledger",
-        day_stamp(head),
-        f"{head.house} · money in {head.currency} for one batch. The money lost is a memo: it is part of what is "
-        "carried and is never added to it.",
+    sheet = Sheet(tab(NAME), widths, printed_columns=19, pages_wide=2)
+    words = say(
+        "money in {currency} for one batch. The money lost is a memo: it is part of what is carried and is never added "
+        "to it.",
+        currency=head.currency,
     )
-    sheet.headings(3, _HEADINGS, (*range(2, 13), *range(14, 18)))
-    sheet.text(3, 13, _HEADINGS[12], "head.beside")
+    sheet.begin(say("Loss ledger"), day_stamp(head), f"{head.house} · {words}")
+    sheet.headings(3, (say_word(name) for name in _HEADINGS), (*range(2, 13), *range(14, 18)))
+    sheet.text(3, 13, say_word(_HEADINGS[12]), "head.beside")
     row = 4
     for preparation in contents.preparations:
         row = _preparation(sheet, row, preparation, contents, refs)
@@ -47,13 +48,14 @@ def _preparation(sheet: Sheet, row: int, preparation: PreparationRow, contents: 
         _stage(sheet, row, stage, refs)
         row += 1
     for problem in refusal(preparation, contents):
-        sheet.wide(row, 1, sheet.safe, f"Not costed: {said_of(problem, contents)}", "text.small", lines=2)
+        said = say("Not costed: {why}", why=said_of(problem, contents))
+        sheet.wide(row, 1, sheet.safe, said, "text.small", lines=2)
         row += 1
     return row + 1
 
 
 def _stage(sheet: Sheet, row: int, stage: StageRow, refs: Refs) -> None:
-    sheet.text(row, 1, STAGE_WORDS.get(stage.kind, stage.kind), "indent")
+    sheet.text(row, 1, stage_word(stage.kind), "indent")
     sheet.number(row, IN, stage.into.kg, "kg")
     for column, fate in enumerate(_FATES, start=OUT):
         sheet.number(row, column, stage.flow(fate).kg, "kg")
@@ -66,7 +68,7 @@ def _stage(sheet: Sheet, row: int, stage: StageRow, refs: Refs) -> None:
         sheet.number(row, ABV, 100 * on.abv, "strength")
     sheet.number(row, ALCOHOL, on.alcohol, "kg")
     sheet.number(row, GONE, stage.flow("lost").alcohol + stage.flow("unexplained").alcohol, "kg")
-    sheet.text(row, 13, KEY_WORDS[stage.key], "beside")
+    sheet.text(row, 13, key_word(stage.key), "beside")
     sheet.number(row, SHARE, stage.share_lost, "percent")
     known = {source: amount for source, amount in stage.row.items() if source in refs}
     materials = [(a, refs[s].layers[0]) for s, a in known.items() if 0 in refs[s].layers]

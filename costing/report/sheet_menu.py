@@ -6,11 +6,14 @@ from fractions import Fraction
 
 from costing.book.levies import Policy, PricePoints
 from costing.report.content import Contents, MenuRow
-from costing.report.grid import Sheet, at
+from costing.report.grid import Sheet, at, quoted, tab
 from costing.report.phrases import day_stamp, stamp
 from costing.report.sheet_costs import base_words
+from costing.tongue import Saying, Sayings, Words, say, say_word, word
 
-TERMS, MENU = "Terms", "Menu"
+TERMS: Saying = "Terms"
+MENU: Saying = "Menu"
+"""Names of sheets."""
 SLACK = "1E-9"
 Points = tuple[str, str, str, tuple[str, ...]]
 
@@ -31,48 +34,51 @@ def period_and_rests(points: PricePoints) -> tuple[Decimal, tuple[Decimal, ...]]
 def terms_sheet(contents: Contents) -> tuple[Sheet, str, str, tuple[str, ...], Points]:
     """The sheet, and the cells of: all-in for a bare price of 1, what is kept of it, each levy's part, and the price
     points (period, least, decimals, rests)."""
-    sheet = Sheet(TERMS, (34, 13, 26, 20, 16))
-    sheet.wide(1, 1, 5, "Terms", "title")
-    sheet.wide(2, 1, 5, f"{stamp(contents.head)}. Taxes and service in the order they are added to a bare price of 1.",
-               "note")  # fmt: skip
-    sheet.headings(3, ("Tax or service", "Rate", "Added to", "Who has it", "Part of a bare 1"), (2, 5))
-    sheet.text(3, 3, "Added to", "head.beside")
-    sheet.text(4, 1, "Bare price")
+    sheet = Sheet(tab(TERMS), (34, 13, 26, 20, 16))
+    sheet.wide(1, 1, 5, say("Terms"), "title")
+    words = say("Taxes and service in the order they are added to a bare price of 1.")
+    sheet.wide(2, 1, 5, f"{stamp(contents.head)}. {words}", "note")
+    heads = say("Tax or service"), say("Rate"), say("Added to"), say("Who has it"), say("Part of a bare 1")
+    sheet.headings(3, heads, (2, 5))
+    sheet.text(3, 3, say("Added to"), "head.beside")
+    sheet.text(4, 1, say("Bare price"))
     sheet.number(4, 5, 1.0, "factor")
     row, parts, kept = 4, [], [at(4, 5)]
     for levy in contents.levies:
         row += 1
         sheet.text(row, 1, levy.name)
         sheet.number(row, 2, float(levy.rate), "price.percent")
-        sheet.text(row, 3, "everything before it" if levy.on == "running" else "the bare price", "beside")
-        sheet.text(row, 4, "the house keeps it" if levy.kept else "passed on")
+        sheet.text(row, 3, say("everything before it") if levy.on == "running" else say("the bare price"), "beside")
+        sheet.text(row, 4, say("the house keeps it") if levy.kept else say("passed on"))
         before = f"SUM({at(4, 5)}:{at(row - 1, 5)})" if levy.on == "running" else at(4, 5)
         sheet.formula(row, 5, f"={at(row, 2)}*{before}", "factor")
-        parts.append(at(row, 5, TERMS))
+        parts.append(at(row, 5, sheet.name))
         kept += [at(row, 5)] if levy.kept else []
     row += 1
-    sheet.text(row, 1, "All in", "total")
+    sheet.text(row, 1, say("All in"), "total")
     sheet.blank(row, (2, 3, 4), "total")
     sheet.formula(row, 5, f"=SUM({at(4, 5)}:{at(row - 1, 5)})", "total.factor")
-    whole = at(row, 5, TERMS)
+    whole = at(row, 5, sheet.name)
     row += 1
-    sheet.text(row, 1, "Net: what the house keeps of it", "total")
+    sheet.text(row, 1, say("Net: what the house keeps of it"), "total")
     sheet.blank(row, (2, 3, 4), "total")
     sheet.formula(row, 5, "=" + "+".join(kept), "total.factor")
-    return sheet, whole, at(row, 5, TERMS), tuple(parts), _points(sheet, row + 2, contents.points)
+    return sheet, whole, at(row, 5, sheet.name), tuple(parts), _points(sheet, row + 2, contents.points)
 
 
 def _points(sheet: Sheet, row: int, points: PricePoints) -> Points:
     period, rests = period_and_rests(points)
-    sheet.text(row, 1, "Price points", "head")
+    sheet.text(row, 1, say("Price points"), "head")
     sheet.blank(row, range(2, 6), "head")
-    rows = [("Every", period), ("Not below", points.least), ("Decimals", Decimal(_places(points)))]
-    rows += [("Starting from" if n == 0 else "or starting from", rest) for n, rest in enumerate(rests)]
+    rows = [(say("Every"), period, "money"), (say("Not below"), points.least, "money")]
+    rows.append((say("Decimals"), Decimal(_places(points)), "plain"))
+    for n, rest in enumerate(rests):
+        rows.append((say("Starting from") if n == 0 else say("or starting from"), rest, "money"))
     cells = []
-    for n, (words, value) in enumerate(rows, start=1):
+    for n, (words, value, style) in enumerate(rows, start=1):
         sheet.text(row + n, 1, words)
-        sheet.number(row + n, 2, float(value), "plain" if words == "Decimals" else "money")
-        cells.append(at(row + n, 2, TERMS))
+        sheet.number(row + n, 2, float(value), style)
+        cells.append(at(row + n, 2, sheet.name))
     return cells[0], cells[1], cells[2], tuple(cells[3:])
 
 
@@ -104,8 +110,8 @@ def below(price: str, points: Points) -> str:
     return f"ROUND({_many('MAX', found)},{decimals})"
 
 
-_TARGETS = {"pour_cost": "pour cost", "margin": "margin", "multiplier": "times cost"}
-_AFTER = (
+_TARGETS: Words = {"pour_cost": "pour cost", "margin": "margin", "multiplier": "times cost"}
+_AFTER: Sayings = (
     "Net price", "Base cost", "Cost with making", "Pour cost", "Margin", "Aims at", "Target", "Net needed",
     "All in needed", "Suggested", "Point below", "which gives away", "On target", "", "Rests on assumed",
 )  # fmt: skip
@@ -116,18 +122,20 @@ def menu_sheet(contents: Contents, costs: dict[str, tuple[str, str, str]]) -> tu
     terms, whole, kept, parts, points = terms_sheet(contents)
     names = [levy.name for levy in contents.levies]
     widths = (24, 30, 9, *(9 for _ in names), 8.5, 10, 10, 8, 8.5, 11, 8.5, 8.5, 8.5, 10, 8.5, 8.5, 8, 8, 9)
-    sheet = Sheet(MENU, widths, fixed_columns=2, pages_wide=2)
-    sheet.begin(
-        "Menu",
-        day_stamp(contents.head),
-        f"{contents.head.house} · money in {contents.head.currency} · pour cost, margin and suggestion stand on "
-        f"{base_words(contents.head)} and the net price. Framed cells may be typed over.",
+    sheet = Sheet(tab(MENU), widths, fixed_columns=2, pages_wide=2)
+    words = say(
+        "money in {currency} · pour cost, margin and suggestion stand on {layers} and the net price. Framed cells may "
+        "be typed over.",
+        currency=contents.head.currency,
+        layers=base_words(contents.head),
     )
-    heads = ("Menu, section", "Serve", "Printed price", *names, *_AFTER)
+    sheet.begin(say("Menu"), day_stamp(contents.head), f"{contents.head.house} · {words}")
+    after = (say_word(name) for name in _AFTER)
+    heads = (say("Menu, section"), say("Serve"), say("Printed price"), *names, *after)
     text = {1, 2, 9 + len(names), 16 + len(names), 17 + len(names)}
     sheet.headings(3, heads, [n for n in range(1, len(heads) + 1) if n not in text])
-    sheet.text(3, 9 + len(names), "Aims at", "head.beside")
-    sheet.text(3, 16 + len(names), "On target", "head.centre")
+    sheet.text(3, 9 + len(names), say("Aims at"), "head.beside")
+    sheet.text(3, 16 + len(names), say("On target"), "head.centre")
     for row, line in enumerate(contents.menu, start=4):
         _serve(sheet, row, line, costs[line.serve.id], (whole, kept, parts), points if contents.head.terms else None)
     return terms, sheet
@@ -145,7 +153,7 @@ def _serve(
     after = 4 + len(parts)
     net, base, flag, price = at(row, after), at(row, after + 1), at(row, after + 13), at(row, 3)
     target, need_net, need_all, suggested, lower = (at(row, after + n) for n in (6, 7, 8, 9, 10))
-    sheet.text(row, 1, " · ".join(w for w in (line.menu, line.section) if w) or "on no menu", "text.small")
+    sheet.text(row, 1, " · ".join(w for w in (line.menu, line.section) if w) or say("on no menu"), "text.small")
     sheet.text(row, 2, line.serve.name, "text.bold")
     if line.printed is None:
         sheet.text(row, 3, "", "price.blank")
@@ -158,7 +166,7 @@ def _serve(
         sheet.formula(row, after + offset, f"={formula}", style)
 
     if points is None:
-        sheet.text(row, after, "no terms", "right.small")
+        sheet.text(row, after, say("no terms"), "right.small")
     else:
         put(0, f'IF(ISNUMBER({price}),{price}/{whole}*{kept},"")', "money")
     put(1, cost[0], "money.copper")
@@ -171,15 +179,17 @@ def _serve(
     if points is None:
         return
     policy: Policy = line.priced.policy
-    sheet.text(row, after + 5, _TARGETS[policy.kind], "beside")
+    sheet.text(row, after + 5, word(_TARGETS, policy.kind), "beside")
     sheet.number(row, after + 6, float(policy.value), {"pour_cost": "price.percent", "margin": "price"}.get(
         policy.kind, "price.times"))  # fmt: skip
     needed = {"pour_cost": f"{base}/{target}", "margin": f"{base}+{target}", "multiplier": f"{base}*{target}"}
-    unsure = f'IF(NOT(ISNUMBER({base})),"–",IF({flag}>0,"at least",IF({base}<0,"none",'
+    least, none = quoted(say("at least")), quoted(say("none"))
+    unsure = f'IF(NOT(ISNUMBER({base})),"–",IF({flag}>0,{least},IF({base}<0,{none},'
     put(7, f"{unsure}{needed[policy.kind]})))", "money")
     put(8, f"{unsure}{need_net}*{whole}/{kept})))", "money")
     put(9, f"{unsure}{at_or_above(need_all, points)})))", "money.copper")
     lowest = f"{below(suggested, points)}"
-    put(10, f'{unsure}IF(OR({lowest}<=0,{lowest}<{points[1]}),"none",{lowest}))))', "money")
+    put(10, f"{unsure}IF(OR({lowest}<=0,{lowest}<{points[1]}),{none},{lowest}))))", "money")
     put(11, f'IF(ISNUMBER({lower}),({suggested}-{lower})/{whole}*{kept},"")', "money")
-    put(12, f'IF(AND(ISNUMBER({net}),ISNUMBER({need_net})),IF({net}>={need_net}-{SLACK},"yes","no"),"")', "centre")
+    told = f"{quoted(say('yes'))},{quoted(say('no'))}"
+    put(12, f'IF(AND(ISNUMBER({net}),ISNUMBER({need_net})),IF({net}>={need_net}-{SLACK},{told}),"")', "centre")

@@ -2,15 +2,16 @@
 
 from costing.book.records import LAYERS
 from costing.report.content import Contents, PriceRow
-from costing.report.grid import Ref, Refs, Sheet, at
-from costing.report.phrases import day_stamp, percent, said_of, unit_word
+from costing.report.grid import Ref, Refs, Sheet, at, quoted, tab
+from costing.report.phrases import day_stamp, said_of, unit_word
+from costing.report.sheet_quotes import terms_of_quote
 from costing.report.words import layer_word
+from costing.tongue import Saying, Sayings, day_text, numeral, say, say_word
 
-NAME = "Prices"
-NO_PRICE = "no price"
+NAME: Saying = "Prices"
 PRICE, FREE, TAX, CHARGES, LANDED, CONTENT, UNIT, COST = 4, 5, 6, 7, 8, 9, 10, 11
 FLAG, SINCE, QUOTE, REMARK = 13, 14, 15, 16
-_HEADINGS = (
+_HEADINGS: Sayings = (
     "Good", "Supplier", "Pack", "Pack price", "× free packs", "× tax", "+ charges", "Landed pack", "Content", "of",
     "Unit cost", "Counts as", "", "Since", "Quote", "Remark",
 )  # fmt: skip
@@ -18,24 +19,23 @@ _HEADINGS = (
 
 def prices_sheet(contents: Contents) -> tuple[Sheet, Refs]:
     """The sheet, and where each good's unit cost stands on it."""
-    sheet = Sheet(NAME, (33, 24, 15, 10, 9, 8, 9, 10, 10, 6, 11, 11, 8, 11, 34, 32), pages_wide=2)
+    sheet = Sheet(tab(NAME), (33, 24, 15, 10, 9, 8, 9, 10, 10, 6, 11, 11, 8, 11, 34, 32), pages_wide=2)
     head = contents.head
-    sheet.begin(
-        "Prices",
-        day_stamp(head),
-        f"{head.house} · money in {head.currency}. Type another pack price into a framed cell: preparations, serves "
-        "and menu follow.",
+    words = say(
+        "money in {currency}. Type another pack price into a framed cell: preparations, serves and menu follow.",
+        currency=head.currency,
     )
-    sheet.headings(3, _HEADINGS, range(PRICE, UNIT))
-    sheet.text(3, COST, "Unit cost", "head.right")
+    sheet.begin(say("Prices"), day_stamp(head), f"{head.house} · {words}")
+    sheet.headings(3, (say_word(name) for name in _HEADINGS), range(PRICE, UNIT))
+    sheet.text(3, COST, say("Unit cost"), "head.right")
     for column in (UNIT, 12, SINCE):
-        sheet.text(3, column, _HEADINGS[column - 1], "head.beside")
+        sheet.text(3, column, say_word(_HEADINGS[column - 1]), "head.beside")
     refs: Refs = {}
     rows = sorted(contents.prices, key=lambda p: (LAYERS.index(p.layer), p.name.casefold(), p.good))
     for row, price in enumerate(rows, start=4):
         _row(sheet, row, price, contents)
-        cell = at(row, COST, NAME)
-        refs[price.good] = Ref({LAYERS.index(price.layer): cell}, cell, at(row, FLAG, NAME))
+        cell = at(row, COST, sheet.name)
+        refs[price.good] = Ref({LAYERS.index(price.layer): cell}, cell, at(row, FLAG, sheet.name))
     return sheet, refs
 
 
@@ -59,7 +59,8 @@ def _row(sheet: Sheet, row: int, price: PriceRow, contents: Contents) -> None:
         sheet.number(row, TAX, 1.0, "factor")
     sheet.formula(row, CHARGES, "=" + ("+".join(f"({c})" for _, c in price.charges) or "0"), "money")
     p, f, t, c = (at(row, column) for column in (PRICE, FREE, TAX, CHARGES))
-    sheet.formula(row, LANDED, f'=IF(ISNUMBER({p}),{p}*{f}*{t}+{c},"{NO_PRICE}")', "money")
+    none = quoted(say("no price"))
+    sheet.formula(row, LANDED, f"=IF(ISNUMBER({p}),{p}*{f}*{t}+{c},{none})", "money")
     if price.content is not None:
         sheet.number(row, CONTENT, price.content, "amount")
     else:
@@ -67,23 +68,22 @@ def _row(sheet: Sheet, row: int, price: PriceRow, contents: Contents) -> None:
     sheet.text(row, UNIT, unit_word(price.base), "beside")
     landed, content = at(row, LANDED), at(row, CONTENT)
     good = f"AND(ISNUMBER({landed}),ISNUMBER({content}))"
-    sheet.formula(row, COST, f'=IF({good},{landed}/{content},"{NO_PRICE}")', "unit.price")
+    sheet.formula(row, COST, f"=IF({good},{landed}/{content},{none})", "unit.price")
     sheet.text(row, 12, layer_word(price.layer), "beside")
     sheet.formula(row, FLAG, f"=IF(ISNUMBER({at(row, COST)}),0,1)", "flag")
-    sheet.text(row, SINCE, price.since.isoformat() if price.since else "", "beside")
+    sheet.text(row, SINCE, day_text(price.since) if price.since else "", "beside")
     sheet.text(row, QUOTE, price.quote)
     sheet.text(row, REMARK, _remark(price, contents), "text.small")
 
 
 def _remark(price: PriceRow, contents: Contents) -> str:
-    said = [f"{name} {amount} {contents.head.currency}" for name, amount in price.charges]
-    if price.tax:
-        said.append(f"tax {percent(price.tax_rate)} {'taken out' if price.tax == 'off' else 'put on'}")
-    if price.free:
-        said.append(f"{price.free} free with {price.paid}")
+    said = [f"{name} {numeral(str(amount))} {contents.head.currency}" for name, amount in price.charges]
     if price.unit_cost is None:
         if price.price is None:
-            return "No supplier has a price for it today. Whatever contains it costs at least what is shown."
-        why = f": {said_of(price.reason, contents)}" if price.reason else ""
-        return f"The quote of {price.price} for {price.pack} does not count{why}."
-    return "; ".join(said)
+            return say("No supplier has a price for it today. Whatever contains it costs at least what is shown.")
+        cash = numeral(str(price.price))
+        if price.reason:
+            return say("The quote of {price} for {pack} does not count: {why}.", price=cash, pack=price.pack,
+                       why=said_of(price.reason, contents))  # fmt: skip
+        return say("The quote of {price} for {pack} does not count.", price=cash, pack=price.pack)
+    return "; ".join([*said, *terms_of_quote(price.tax, price.tax_rate, price.paid, price.free)])

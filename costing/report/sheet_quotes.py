@@ -1,15 +1,20 @@
 """The price book beside the prices that count: every quote of the day with its landed unit cost, and the history."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 from costing.report.content import Contents
-from costing.report.grid import Sheet, at
+from costing.report.grid import Sheet, at, tab
 from costing.report.phrases import day_stamp, percent, said_of, unit_word
 from costing.report.quotes import QuoteRow
+from costing.tongue import Saying, Sayings, day_text, numeral, say, say_word
 
-BOOK, HISTORY = "Price book", "History"
+BOOK: Saying = "Price book"
+HISTORY: Saying = "History"
+"""Names of sheets."""
+PRICES: Saying = "Prices"
 PRICE, FREE, TAX, CHARGES, LANDED, CONTENT, OF, UNIT, BESIDE = 4, 6, 7, 8, 9, 10, 11, 12, 13
-_HEADINGS = (
+_HEADINGS: Sayings = (
     "Good", "Supplier", "Pack", "Pack price", "Money", "× free packs", "× tax", "+ charges", "Landed pack", "Content",
     "of", "Unit cost", "Beside the cheapest", "Costs the good", "Since", "Until", "Remark", "Quote",
 )  # fmt: skip
@@ -18,17 +23,18 @@ _HEADINGS = (
 def price_book_sheet(contents: Contents) -> Sheet:
     """Every quote in force on the day. Unit costs are formulas; "beside the cheapest" compares quotes of one good."""
     head = contents.head
-    sheet = Sheet(BOOK, (33, 24, 15, 10, 7.5, 8, 7, 8, 10, 10, 6, 11, 10, 8, 11, 11, 32, 36),
+    sheet = Sheet(tab(BOOK), (33, 24, 15, 10, 7.5, 8, 7, 8, 10, 10, 6, 11, 10, 8, 11, 11, 32, 36),
                   printed_columns=17, pages_wide=2)  # fmt: skip
-    sheet.begin(
-        BOOK, day_stamp(head),
-        f"{head.house} · every quote in force on the day, landed by the house's terms. A good is costed by the "
-        "preferred supplier's, else by the latest: type over it on the sheet Prices.",
-    )  # fmt: skip
-    sheet.headings(3, _HEADINGS, (PRICE, *range(FREE, OF), UNIT, BESIDE))
+    words = say(
+        "every quote in force on the day, landed by the house's terms. A good is costed by the preferred supplier's, "
+        "else by the latest: type over it on the sheet {sheet}.",
+        sheet=tab(PRICES),
+    )
+    sheet.begin(say_word(BOOK), day_stamp(head), f"{head.house} · {words}")
+    sheet.headings(3, (say_word(name) for name in _HEADINGS), (PRICE, *range(FREE, OF), UNIT, BESIDE))
     for column in (5, OF, 15, 16):
-        sheet.text(3, column, _HEADINGS[column - 1], "head.beside")
-    sheet.text(3, 14, _HEADINGS[13], "head.centre")
+        sheet.text(3, column, say_word(_HEADINGS[column - 1]), "head.beside")
+    sheet.text(3, 14, say_word(_HEADINGS[13]), "head.centre")
     rows = [q for q in contents.quotes if q.today]
     spans = _spans(rows, first=4)
     for row, quote in enumerate(rows, start=4):
@@ -56,9 +62,9 @@ def _row(sheet: Sheet, row: int, quote: QuoteRow, span: tuple[int, int], content
         if span[1] > span[0]:
             sheet.formula(row, BESIDE, f"={at(row, UNIT)}/MIN({cells})-1", "percent")
     sheet.text(row, OF, unit_word(quote.base), "beside")
-    sheet.text(row, 14, "yes" if quote.costs else "", "centre")
-    sheet.text(row, 15, quote.since.isoformat(), "beside")
-    sheet.text(row, 16, quote.until.isoformat() if quote.until else "", "beside")
+    sheet.text(row, 14, say("yes") if quote.costs else "", "centre")
+    sheet.text(row, 15, day_text(quote.since), "beside")
+    sheet.text(row, 16, day_text(quote.until) if quote.until else "", "beside")
     sheet.text(row, 17, _remark(quote, contents), "text.small")
     sheet.text(row, 18, quote.quote)
 
@@ -75,40 +81,48 @@ def _landed(sheet: Sheet, row: int, quote: QuoteRow) -> None:
 
 
 def _remark(quote: QuoteRow, contents: Contents) -> str:
-    said = [f"{name} {amount}" for name, amount in quote.charges]
-    if quote.tax:
-        said.append(f"tax {percent(quote.tax_rate)} {'taken out' if quote.tax == 'off' else 'put on'}")
-    if quote.free:
-        said.append(f"{quote.free} free with {quote.paid}")
+    said = [f"{name} {numeral(str(amount))}" for name, amount in quote.charges]
+    said += terms_of_quote(quote.tax, quote.tax_rate, quote.paid, quote.free)
     if quote.reason:
-        said.insert(0, f"does not count: {said_of(quote.reason, contents)}")
+        said.insert(0, say("does not count: {why}", why=said_of(quote.reason, contents)))
     return "; ".join(said)
 
 
-_PAST = ("Good", "Supplier", "Since", "Until", "Pack", "Pack price", "Money", "Unit cost", "per",
+def terms_of_quote(tax: str, rate: Decimal, paid: Decimal, free: Decimal) -> list[str]:
+    """What is done with the tax of a quote, and what comes free with it."""
+    said = []
+    if tax:
+        share = percent(rate)
+        said.append(say("tax {rate} taken out", rate=share) if tax == "off" else say("tax {rate} put on", rate=share))
+    if free:
+        said.append(say("{free} free with {paid}", free=numeral(str(free)), paid=numeral(str(paid))))
+    return said
+
+
+_PAST: Sayings = ("Good", "Supplier", "Since", "Until", "Pack", "Pack price", "Money", "Unit cost", "per",
          "Against the one before", "Quote", "Came from", "")  # fmt: skip
 
 
 def history_sheet(contents: Contents) -> Sheet:
     """Every dated quote there is, by good and supplier, the oldest first; each against the one before it."""
     head = contents.head
-    sheet = Sheet(HISTORY, (32, 24, 11, 11, 15, 10, 7.5, 11, 5, 10, 36, 30, 34), printed_columns=10)
-    sheet.begin(
-        HISTORY, day_stamp(head),
-        f"{head.house} · every dated quote, by good and supplier. Unit costs are landed by this day's terms; a later "
-        "day's quotes are here too and do not count yet.",
-    )  # fmt: skip
-    sheet.headings(3, _PAST, (6, 8, 10))
+    sheet = Sheet(tab(HISTORY), (32, 24, 11, 11, 15, 10, 7.5, 11, 5, 10, 36, 30, 34), printed_columns=10)
+    words = say(
+        "every dated quote, by good and supplier. Unit costs are landed by this day's terms; a later day's quotes are "
+        "here too and do not count yet."
+    )
+    sheet.begin(say_word(HISTORY), day_stamp(head), f"{head.house} · {words}")
+    sheet.headings(3, (say_word(name) for name in _PAST), (6, 8, 10))
     for column in (7, 9):
-        sheet.text(3, column, _PAST[column - 1], "head.beside")
+        sheet.text(3, column, say_word(_PAST[column - 1]), "head.beside")
     before: QuoteRow | None = None
     for row, quote in enumerate(contents.quotes, start=4):
         same = before is not None and (before.good, before.supplier) == (quote.good, quote.supplier)
         style = "text" if same else "text.bold"
         sheet.text(row, 1, quote.name, style)
         sheet.text(row, 2, quote.supplier)
-        sheet.text(row, 3, quote.since.isoformat())
-        sheet.text(row, 4, quote.until.isoformat() if quote.until else "")
+        sheet.text(row, 3, day_text(quote.since))
+        sheet.text(row, 4, day_text(quote.until) if quote.until else "")
         sheet.text(row, 5, quote.pack)
         sheet.number(row, 6, float(quote.price), "money")
         sheet.text(row, 7, quote.currency, "beside")
@@ -120,8 +134,9 @@ def history_sheet(contents: Contents) -> Sheet:
         sheet.text(row, 11, quote.quote)
         sheet.text(row, 12, quote.came_from, "text.small")
         if quote.since > head.day:
-            sheet.text(row, 13, "begins after this day", "text.small")
+            sheet.text(row, 13, say("begins after this day"), "text.small")
         elif quote.reason:
-            sheet.text(row, 13, f"does not count: {said_of(quote.reason, contents)}", "text.small")
+            why = say("does not count: {why}", why=said_of(quote.reason, contents))
+            sheet.text(row, 13, why, "text.small")
         before = quote
     return sheet

@@ -11,7 +11,8 @@ from costing.ledger.matter import PURE_ALCOHOL, Matter
 from costing.ledger.reckon import Reckoning
 from costing.ledger.unit import Unbridged, figure
 from costing.report.content import AddedRow, DeviationRow, FigureRow, FlowRow, StageRow, TimeRow
-from costing.report.words import STREAM_WORDS
+from costing.report.words import stream_word
+from costing.tongue import numeral, say
 
 
 def stage_rows(
@@ -52,9 +53,10 @@ def _row(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, str
 
 def _left(reckoning: Reckoning, line: Line, stream: Stream, names: Mapping[str, str]) -> FlowRow:
     """A stream out; a by-product with what it takes of the key component and of the money."""
-    spilled = stream.name.startswith("spill of ")
-    name = f"spill of {names.get(stream.source, stream.source)}" if spilled else stream.name
-    name = name if stream.fate == "kept" else STREAM_WORDS.get(name, name)
+    if stream.name.startswith("spill of "):
+        name = say("spill of {source}", source=names.get(stream.source, stream.source))
+    else:
+        name = stream.name if stream.fate == "kept" else stream_word(stream.name)
     out = flow(name, stream.fate, stream.matter)
     if stream.fate != "kept":
         return out
@@ -92,8 +94,7 @@ def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, s
     typed: dict[str, list[tuple[str, Fact, bool]]] = {}
     for item in stage.adds:
         if item.amount is not None:
-            spill = f" + {item.spill.text} spill" if item.spill else ""
-            typed.setdefault(item.source, []).append((item.amount.text + spill, item.amount, item.fixed))
+            typed.setdefault(item.source, []).append((typed_amount(item.amount, item.spill), item.amount, item.fixed))
     out = []
     for stream in line.ins:
         if stream.runs_on:
@@ -106,7 +107,7 @@ def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, s
         unit = reckoning.units.get(stream.source)
         out.append(
             AddedRow(
-                name=names.get(stream.source, "water from ice"),
+                name=names.get(stream.source, stream_word("melt")),
                 typed=text,
                 amount=stream.row.get(stream.source, stream.matter.mass),
                 base=unit.base if unit else "kg",
@@ -118,6 +119,11 @@ def _added(reckoning: Reckoning, stage: Stage, line: Line, names: Mapping[str, s
     return tuple(out)
 
 
+def typed_amount(amount: Fact, spill: Fact | None) -> str:
+    """An amount as typed, with what is spilled of it."""
+    return say("{amount} + {spill} spill", amount=amount.text, spill=spill.text) if spill else amount.text
+
+
 def _figures(stage: Stage, line: Line) -> tuple[FigureRow, ...]:
     """As typed; and the runs, where nobody entered them and the charge of the equipment counted them."""
     typed = tuple(
@@ -125,5 +131,6 @@ def _figures(stage: Stage, line: Line) -> tuple[FigureRow, ...]:
         for name, fact in (*stage.facts, *stage.readings)
     )
     counted = line.runs != 1.0 and ("runs", line.runs, "computed") in line.stood_on
-    runs = FigureRow(name="runs", typed=f"{line.runs:g}", mark="computed", how="by the charge of the equipment")
+    runs = FigureRow(name="runs", typed=numeral(f"{line.runs:g}"), mark="computed",
+                     how=say("by the charge of the equipment"))  # fmt: skip
     return (*typed, runs) if counted else typed

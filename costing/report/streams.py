@@ -11,6 +11,7 @@ from typing import Literal
 from costing.ledger.lines import Ledger, Line
 from costing.ledger.reckon import Reckoning
 from costing.ledger.rows import Carried, Row
+from costing.report.words import series
 
 Kind = Literal["good", "others", "before", "stage", "made", "end"]
 TRIVIAL = 0.003
@@ -259,7 +260,7 @@ def merged(stream: Stream, least: float, kinds: frozenset[Kind] = frozenset({"go
             continue
         gone, ident = {n.id for n in some}, f"{target}#others"
         mine = [link for link in links if link.source in gone]
-        names = ", ".join(n.name for n in some)
+        names = series(n.name for n in some)
         nodes[nodes.index(some[-1])] = Node(id=ident, kind="others", name=names, amount=float(len(some)))
         nodes = [n for n in nodes if n.id not in gone]
         links = [link for link in links if link not in mine]

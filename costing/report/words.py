@@ -1,18 +1,24 @@
-"""Words: the sentences of Problems, stages, streams and layers in English. Codes stay in the core; this is a face."""
+"""Words: the sentences of Problems, stages, streams and layers. Codes stay in the core; this is a face.
 
-from collections.abc import Mapping
+Tables are English; whoever shows a word of one asks the function of that name, which says it in the language of the
+context.
+"""
+
+from collections.abc import Iterable
+from datetime import date
 
 from costing.book.kinds import FACT_DIMS, READING_DIMS
 from costing.book.problem import Problem
 from costing.book.units import Dim
+from costing.tongue import Words, day_text, numeral, say, say_word, word
 
-LAYER_WORDS: Mapping[str, str] = {
+LAYER_WORDS: Words = {
     "materials": "materials",
     "energy": "energy",
     "machine": "machine",
     "labour": "labour",
 }
-FATE_WORDS: Mapping[str, str] = {
+FATE_WORDS: Words = {
     "in": "in",
     "on": "goes on",
     "kept": "kept as by-product",
@@ -20,7 +26,7 @@ FATE_WORDS: Mapping[str, str] = {
     "lost": "lost",
     "unexplained": "unexplained",
 }
-STAGE_WORDS: Mapping[str, str] = {
+STAGE_WORDS: Words = {
     "make": "make",
     "trim": "trim",
     "bottle": "bottle",
@@ -45,7 +51,7 @@ STAGE_WORDS: Mapping[str, str] = {
     "clarify": "clarify",
     "distil": "distil under vacuum",
 }
-FIGURE_WORDS: Mapping[str, str] = {
+FIGURE_WORDS: Words = {
     "out.mass": "the weight that goes on",
     "out.volume": "the volume that goes on",
     "out.abv": "the strength of what goes on",
@@ -72,13 +78,52 @@ FIGURE_WORDS: Mapping[str, str] = {
     "foam": "gas lost as foam",
     "given_off": "gas given off",
 }
-STREAM_WORDS: Mapping[str, str] = {
+CODE_WORDS: Words = {
+    "density": "density",
+    "makes": "makes",
+    "to": "to",
+    "one piece": "one piece",
+    "pack": "pack",
+    "active time": "active time",
+    "passive time": "passive time",
+    "time to set up": "time to set up",
+    "pieces made": "pieces made",
+    "power": "power",
+    "most a run takes": "most a run takes",
+    "seconds": "seconds",
+    "dilution": "dilution",
+    "spent": "spent",
+    "keep": "keep",
+    "lost": "lost",
+    "refuse": "refuse",
+    "runs": "runs",
+    "purges": "purges",
+    "pressure": "pressure",
+    "brix": "brix",
+}
+"""Names of figures that English says by their code."""
+STREAM_WORDS: Words = {
     "on": "goes on",
     "running": "from the stage before",
     "water": "water, computed",
     "film": "film and vent",
+    "film and vent": "film and vent",
+    "short": "short",
+    "trim": "trim",
+    "left behind": "left behind",
+    "gone in resting": "gone in resting",
+    "offcut": "offcut",
+    "gas vented": "gas vented",
+    "vapour": "vapour",
+    "held in the solids": "held in the solids",
+    "press cake": "press cake",
+    "hulls and pulp": "hulls and pulp",
+    "pellet": "pellet",
+    "gas given off": "gas given off",
+    "pot residue": "pot residue",
+    "melt": "water from ice",
 }
-MAKEUP_WORDS: Mapping[str, str] = {
+MAKEUP_WORDS: Words = {
     "abv": "strength",
     "sugar": "sugar",
     "brix": "Brix",
@@ -89,8 +134,8 @@ MAKEUP_WORDS: Mapping[str, str] = {
     "so2": "SO2",
 }
 """What a good is made of."""
-KEY_WORDS: Mapping[str, str] = {"ethanol": "alcohol", "solubles": "dissolved solids", "mass": "weight"}
-_SENTENCES: Mapping[str, str] = {
+KEY_WORDS: Words = {"ethanol": "alcohol", "solubles": "dissolved solids", "mass": "weight"}
+_SENTENCES: Words = {
     "ambiguous-ounce": '{source}"{text}": an oz may be a US or an imperial fluid ounce or a weight; write "us fl oz", '
     '"imp fl oz" or "oz av", or set oz in the house\'s measures',
     "alcohol-may-leave": "alcohol leaves with the steam and this edition does not know how much; all of it is kept in "
@@ -228,7 +273,7 @@ _SENTENCES: Mapping[str, str] = {
 }
 
 
-DOUBT_WORDS: Mapping[str, str] = {
+DOUBT_WORDS: Words = {
     "about": "the text says about",
     "amount-last": "the amount was read from behind the name",
     "count-or-thousands": "two of them, or thousands",
@@ -265,31 +310,81 @@ DOUBT_WORDS: Mapping[str, str] = {
     "zero": "an amount of nothing",
 }
 """Doubts about what was pasted; codes of ``costing.supply``."""
-REASON_WORDS: Mapping[str, str] = {
+REASON_WORDS: Words = {
     "heading": "a heading",
     "instruction": "what to do, not what goes in",
     "instruction-with-amount": "what to do, though it names an amount",
 }
 
 
+def series(items: Iterable[str]) -> str:
+    """Several things after one another, with the comma of the language."""
+    return say(", ").join(items)
+
+
 def doubt_word(doubt: str) -> str:
     """A doubt about a pasted line or drink, in words."""
-    return DOUBT_WORDS.get(doubt, doubt)
+    return word(DOUBT_WORDS, doubt)
 
 
 def reason_word(reason: str) -> str:
     """Why a pasted line is no component, in words."""
-    return REASON_WORDS.get(reason, reason)
+    return word(REASON_WORDS, reason)
 
 
 def layer_word(layer: str) -> str:
     """A layer as the house says it."""
-    return LAYER_WORDS.get(layer, layer)
+    return word(LAYER_WORDS, layer)
+
+
+def stage_word(kind: str) -> str:
+    """A kind of stage in words."""
+    return word(STAGE_WORDS, kind)
+
+
+def fate_word(fate: str) -> str:
+    """Where a stream goes, in words."""
+    return word(FATE_WORDS, fate)
+
+
+def stream_word(name: str) -> str:
+    """A stream that the ledger names, in words; the name of a by-product stays as it is."""
+    return word(STREAM_WORDS, name)
+
+
+def makeup_word(part: str) -> str:
+    """A part of a makeup in words."""
+    return word(MAKEUP_WORDS, part)
+
+
+def key_word(component: str) -> str:
+    """The component that a yield stands on, in words."""
+    return word(KEY_WORDS, component)
+
+
+def allergen_word(state: str) -> str:
+    """What is said of an allergen: contains, may contain, ..."""
+    return word(ALLERGEN_WORDS, state)
+
+
+def allergen_name(name: str) -> str:
+    """An allergen of a shipped list by its name in the language; a name of another list stays as it is."""
+    return say_word(name)
+
+
+def level_word(level: str) -> str:
+    """How bad a problem is."""
+    return word(LEVEL_WORDS, level)
+
+
+def mark_word(mark: str) -> str:
+    """How a figure is known: measured, computed or assumed."""
+    return word(MARK_WORDS, mark)
 
 
 def figure_word(figure: str) -> str:
     """A fact or reading in words."""
-    return FIGURE_WORDS.get(figure, figure)
+    return word(FIGURE_WORDS if figure in FIGURE_WORDS else CODE_WORDS, figure)
 
 
 def figure_text(figure: str, value: float) -> str:
@@ -305,9 +400,10 @@ def value_text(figure: str, value: float) -> str:
         dims = FACT_DIMS.get(name, (Dim.RATIO,))
         dim = dims[0] if len(dims) == 1 or suffix in ("", "mass") else dims[1]
     if name in ("runs", "spent_ratio", "purges"):
-        return f"{value:.5g}"
+        return numeral(f"{value:.5g}")
     percent = {Dim.RATIO: "%", Dim.STRENGTH: "% vol", Dim.BRIX: "Bx"}
-    return f"{100 * value:.5g} {percent[dim]}" if dim in percent else f"{value:.5g} {dim.value}"
+    said = f"{100 * value:.5g} {percent[dim]}" if dim in percent else f"{value:.5g} {dim.value}"
+    return numeral(said)
 
 
 class _Gaps(dict[str, str]):
@@ -315,14 +411,14 @@ class _Gaps(dict[str, str]):
         return "" if key in ("source", "text", "base", "figure") else "?"
 
 
-ALLERGEN_WORDS: Mapping[str, str] = {
+ALLERGEN_WORDS: Words = {
     "contains": "contains",
     "may_contain": "may contain",
     "not_stated": "not stated",
     "exempt": "exempted by name",
     "free": "free",
 }
-WHY_WORDS: Mapping[str, str] = {
+WHY_WORDS: Words = {
     "solids-in-it": "there are solids in it",
     "sweetened": "sugar in it makes the reading too low",
     "alcohol-in-it": "alcohol reads as sugar",
@@ -330,6 +426,19 @@ WHY_WORDS: Mapping[str, str] = {
     "not-bought": "a label says nothing of what the house made",
 }
 """Why a method cannot read a liquid; codes of ``costing.ledger.measuring``."""
+LEVEL_WORDS: Words = {"error": "error", "warning": "warning", "note": "note"}
+MARK_WORDS: Words = {"measured": "measured", "computed": "computed", "assumed": "assumed"}
+_DETAILS: Words = {
+    text: text
+    for text in (
+        "good", "preparation", "serve", "supplier", "equipment", "technique", "glass", "menu", "stage", "batch", "each",
+        "materials", "energy", "machine", "labour", "amount", "content", "piece",
+        "the time of hands (seconds, and active of the build)",
+    )
+}  # fmt: skip
+"""What the details of a problem may hold that is a word and not a name."""
+HANDS_TWICE = "the time of hands (seconds, and active of the build)"
+_WORDY = frozenset({"what", "base", "layer", "needs", "figure", "options", "names"})
 _NUMBERS = frozenset({"value", "most", "least", "low", "high", "gain", "sum"})
 _IN_THE_FIGURES_UNIT = frozenset(
     {"out-of-range", "stronger-than-charge", "still-refuses", "stronger-than-sugar", "weaker-than-charge"}
@@ -343,19 +452,42 @@ def _said(figure: str, number: str) -> str:
     except ValueError:
         return number
     known = figure in READING_DIMS or figure.partition(".")[0] in FACT_DIMS
-    return value_text(figure, value) if known else f"{value:.4g}"
+    return value_text(figure, value) if known else numeral(f"{value:.4g}")
+
+
+def _detail(name: str, text: str) -> str:
+    """A detail in the language: a word, a day, a bound, or several joined by "and" or "or"."""
+    if name in ("day", "since"):
+        try:
+            return day_text(date.fromisoformat(text))
+        except ValueError:
+            return text
+    if name in ("low", "high"):
+        bound, _, value = text.partition(" ")
+        if bound == "above":
+            return say("above {value}", value=value)
+        return say("below {value}", value=value) if bound == "below" else text
+    if name not in _WORDY and text != HANDS_TWICE:
+        return text
+    first, joint, last = text.rpartition(" or ") if name in ("needs", "options") else ("", "", text)
+    if joint:
+        return say("{first} or {last}", first=_detail(name, first), last=_detail(name, last))
+    first, joint, last = text.rpartition(" and ") if name == "names" else ("", "", text)
+    if joint:
+        return say("{first} and {last}", first=_detail(name, first), last=_detail(name, last))
+    return word(_DETAILS, text)
 
 
 def sentence(problem: Problem) -> str:
     """What is wrong and what to do, in one sentence without the place. An unknown code is shown with its figures."""
-    template = _SENTENCES.get(problem.code)
     figures = dict(problem.detail)
-    if template is None:
+    template = word(_SENTENCES, problem.code)
+    if problem.code not in _SENTENCES:
         return f"{problem.code} {', '.join(f'{k} {v}' for k, v in figures.items())}".strip()
     of = figures.get("figure", "") if problem.code in _IN_THE_FIGURES_UNIT else ""
-    figures = {k: _said(of, v) if k in _NUMBERS else v for k, v in figures.items()}
+    figures = {k: _detail(k, _said(of, v) if k in _NUMBERS else v) for k, v in figures.items()}
     if "why" in figures:
-        figures["why"] = WHY_WORDS.get(figures["why"], figures["why"])
+        figures["why"] = word(WHY_WORDS, figures["why"])
     if "figure" in figures:
         figures["figure"] = figure_word(figures["figure"])
     for name in ("source", "figure"):
@@ -366,7 +498,7 @@ def sentence(problem: Problem) -> str:
 
 def line_of(problem: Problem) -> str:
     """The sentence with its level and place in front."""
-    return f"{problem.level}: {problem.where}: {sentence(problem)}"
+    return f"{level_word(problem.level)}: {problem.where}: {sentence(problem)}"
 
 
 CODES = frozenset(_SENTENCES)

@@ -16,25 +16,35 @@ from openpyxl.worksheet.worksheet import Worksheet
 from costing.book.money import digits
 from costing.report.cleartext import clear
 from costing.report.content import Contents
-from costing.report.grid import Cell, Sheet
-from costing.report.sheet_costs import preparations_sheet, serves_sheet
-from costing.report.sheet_glass import allergens_sheet, balance_sheet, reasons_sheet
+from costing.report.grid import Cell, Sheet, tab
+from costing.report.sheet_costs import PREPARATIONS, SERVES, preparations_sheet, serves_sheet
+from costing.report.sheet_glass import ALLERGENS, BALANCE, REASONS, allergens_sheet, balance_sheet, reasons_sheet
+from costing.report.sheet_ledger import NAME as LEDGER
 from costing.report.sheet_ledger import ledger_sheet
-from costing.report.sheet_menu import menu_sheet
+from costing.report.sheet_menu import MENU, TERMS, menu_sheet
+from costing.report.sheet_notes import NAME as NOTES
 from costing.report.sheet_notes import notes_sheet
 from costing.report.sheet_prices import prices_sheet
-from costing.report.sheet_quotes import history_sheet, price_book_sheet
+from costing.report.sheet_quotes import BOOK, HISTORY, PRICES, history_sheet, price_book_sheet
 from costing.report.words import ALLERGEN_WORDS
+from costing.tongue import ENGLISH, day_text, language, right_to_left, say
 
 INK, FAINT, COPPER, PAPER, RULE, PLAIN = "1F2328", "5B6067", "9A4F20", "F6F1E9", "B9B0A3", "FFFFFF"
 FACE = "Calibri"
 LONGEST = 32_767
-CUT = " … cut here: a cell holds 32,767 characters"
+SOFT = "\u00ad"
+"""A soft hyphen, which a translation may have and spreadsheets show."""
 _ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
 SMALL = frozenset({"text.small", "block.small", "head", "head.right", "head.beside", "head.centre"}) | frozenset(
     f"state.{state}" for state in ALLERGEN_WORDS
 )
 _STARTS = ("=", "+", "-", "@", "\t")
+
+
+SHEETS: tuple[str, ...] = (
+    NOTES, PRICES, PREPARATIONS, LEDGER, SERVES, TERMS, MENU, BALANCE, ALLERGENS, REASONS, BOOK, HISTORY,
+)  # fmt: skip
+"""Names of the sheets in English, in the order they are bound."""
 
 
 def sheets(contents: Contents) -> tuple[Sheet, ...]:
@@ -57,7 +67,7 @@ def workbook(contents: Contents) -> bytes:
     for sheet in sheets(contents):
         _write(book.create_sheet(sheet.name), sheet, styles, contents)
     book.calculation.fullCalcOnLoad = True
-    book.properties.title = clear(f"Menu cost, {contents.head.house}")[:200]
+    book.properties.title = clear(say("Menu cost, {house}", house=contents.head.house))[:200]
     book.properties.creator = "Stillroom Ledger"
     book.properties.created = datetime.combine(contents.head.day, time())
     raw = io.BytesIO()
@@ -100,7 +110,8 @@ class _Style:
         self.number = number
         self.font = Font(name=FACE, size=size, bold=bold, italic=italic, color=colour)
         self.fill = PatternFill("solid", fgColor=fill) if fill else PatternFill()
-        side = "center" if centre else "right" if right or number != "General" else "left"
+        ends = right or number != "General"
+        side = "center" if centre else "right" if ends != right_to_left() else "left"
         self.alignment = Alignment(
             horizontal=side, vertical="bottom" if under else "top", wrap_text=number == "General", indent=indent
         )
@@ -115,7 +126,8 @@ def _styles(places: int) -> dict[str, _Style]:
     money = "#,##0" + ("." + "0" * places if places else "")
     finer = "#,##0." + "0" * (places + 2)
     unit, kg = f'{finer};-{finer};"–"', '#,##0.000;-#,##0.000;"–"'
-    amount, percent, flag = "#,##0.0000", '0.0%;-0.0%;"–"', '"at least";"at least";'
+    least = say("at least").replace('"', "")
+    amount, percent, flag = "#,##0.0000", '0.0%;-0.0%;"–"', f'"{least}";"{least}";'
     return {
         "title": _Style(bold=True, size=16),
         "note": _Style(colour=FAINT, size=9),
@@ -168,6 +180,7 @@ def _styles(places: int) -> dict[str, _Style]:
 
 
 def _write(ws: Worksheet, sheet: Sheet, styles: dict[str, _Style], contents: Contents) -> None:
+    sheet.widths = _widths(sheet)
     for (row, column), cell in sorted(sheet.cells.items()):
         _put(ws.cell(row, column), cell, styles[cell.style])
     for merge in sheet.merges:
@@ -177,7 +190,9 @@ def _write(ws: Worksheet, sheet: Sheet, styles: dict[str, _Style], contents: Con
     for row, height in _heights(sheet).items():
         ws.row_dimensions[row].height = height
     ws.sheet_view.showGridLines = False
-    ws.sheet_properties.tabColor = COPPER if sheet.name in ("Prices", "Menu") else INK
+    if right_to_left():
+        ws.sheet_view.rightToLeft = True
+    ws.sheet_properties.tabColor = COPPER if sheet.name in (tab(PRICES), tab(MENU)) else INK
     if sheet.head:
         ws.freeze_panes = f"{get_column_letter(sheet.fixed_columns + 1)}{sheet.head + 1}"
         ws.print_title_rows = f"1:{sheet.head}"
@@ -192,8 +207,23 @@ def _write(ws: Worksheet, sheet: Sheet, styles: dict[str, _Style], contents: Con
     ws.page_margins.left = ws.page_margins.right = 0.4
     ws.page_margins.top, ws.page_margins.bottom, ws.page_margins.footer = 0.5, 0.8, 0.35
     house = clear(contents.head.house).replace("&", "&&")[:100]
-    ws.oddFooter.left.text = f"{house}  {contents.head.day.isoformat()}  revision {contents.head.revision}"
-    ws.oddFooter.right.text = "&A, page &P of &N"
+    revision = say("revision {revision}", revision=contents.head.revision)
+    ws.oddFooter.left.text = f"{house}  {day_text(contents.head.day)}  {revision}"
+    ws.oddFooter.right.text = say("{sheet}, page {number} of {count}", sheet="&A", number="&P", count="&N")
+
+
+def _widths(sheet: Sheet) -> tuple[float, ...]:
+    """Widths of columns, which are set for English: in another language, wide enough for the longest word of the
+    sheet's own words, by half as much again at the most."""
+    if language() == ENGLISH:
+        return sheet.widths
+    merged = {(row, column) for row, column, _, until in sheet.merges if until > column}
+    need = list(sheet.widths)
+    for (row, column), cell in sheet.cells.items():
+        if cell.kind == "text" and (row, column) not in merged:
+            longest = max((len(word) for word in str(cell.value).replace(SOFT, "").split()), default=0)
+            need[column - 1] = max(need[column - 1], min(longest + 1.5, 1.5 * sheet.widths[column - 1]))
+    return tuple(need)
 
 
 def _heights(sheet: Sheet) -> dict[int, float]:
@@ -248,5 +278,6 @@ def _put_text(target: XlsxCell, text: str) -> None:
 
 def plain(text: str) -> str:
     """Text as a cell can hold it: nothing unseen, no run that a reader would take for an escape, not too long."""
-    shown = _ESCAPED.sub("_x005F_", clear(text))
-    return shown if len(shown) <= LONGEST else shown[: LONGEST - len(CUT)] + CUT
+    shown = _ESCAPED.sub("_x005F_", clear(text)).replace(SOFT, "")
+    cut = say(" … cut here: a cell holds 32,767 characters")
+    return shown if len(shown) <= LONGEST else shown[: LONGEST - len(cut)] + cut

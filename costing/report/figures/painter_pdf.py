@@ -41,7 +41,7 @@ def colour(role: Role, tint: float = 1.0) -> Color:
 
 def measure_with(ink: Ink) -> Measure:
     """How wide text is in the face of the page, with signs the face does not have already replaced."""
-    return lambda text, size, bold: float(stringWidth(ink.plain(text), BOLD if bold else FACE, size))
+    return lambda text, size, bold: float(stringWidth(ink.line(text), BOLD if bold else FACE, size))
 
 
 class Picture(Flowable):  # type: ignore[misc]
@@ -124,4 +124,4 @@ class Picture(Flowable):  # type: ignore[misc]
             canvas.rect(left - 0.8, self._up(bottom), right - left + 1.6, bottom - top, stroke=0, fill=1)
         canvas.setFillColor(colour(text.role))
         canvas.setFont(BOLD if text.bold else FACE, text.size)
-        canvas.drawString(text.bounds[0], self._up(text.y), self.ink.plain(text.text))
+        canvas.drawString(text.bounds[0], self._up(text.y), self.ink.line(text.text))

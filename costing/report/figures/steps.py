@@ -8,6 +8,7 @@ from costing.book.levies import Levy, Policy, PricePoints
 from costing.pricing import next_point, point_below, split
 from costing.report.figures.shapes import Area, Box, Figure, Line, Measure, Role, Shape, label
 from costing.report.figures.stream import Cash
+from costing.tongue import numeral, say
 
 ROW, BAR, TOP, FOOT = 14.5, 9.0, 16.0, 13.0
 LEFT, RIGHT = 104.0, 118.0
@@ -101,33 +102,68 @@ def steps_figure(
         raise ValueError(f"{len(steps)} price steps in {wide:.0f} points: at least one, and 330 points")
     most = max(float(s.price) for s in steps)
     high = max(band) if band else 0.0
-    scale = (wide - LEFT - RIGHT) / max(most, 1e-9, *(s.levies + max(s.cost, high) for s in steps))
-    shapes: list[Shape] = _head(steps, wide, measure)
+    after = _after(measure)
+    scale = (wide - LEFT - after.bars) / max(most, 1e-9, *(s.levies + max(s.cost, high) for s in steps))
+    shapes: list[Shape] = _head(steps, wide, measure, after)
     for n, step in enumerate(steps):
-        shapes += _row(step, TOP + n * ROW, scale, wide, measure, cash, band, sure)
+        shapes += _row(step, TOP + n * ROW, scale, wide, measure, cash, band, sure, after)
     tall = TOP + len(steps) * ROW + FOOT
-    words = f"triangle: the most it may cost for {aim}" if aim else "triangle: the most it may cost for the target"
-    words += "; bar with ends: range of cost" if band else ""
-    words += "" if sure else "; something has no price, so costs are at least and margins at most these"
+    foot = [say("triangle: the most it may cost for {aim}", aim=aim) if aim
+            else say("triangle: the most it may cost for the target")]  # fmt: skip
+    foot += [say("bar with ends: range of cost")] if band else []
+    foot += [] if sure else [say("something has no price, so costs are at least and margins at most these")]
+    words = "; ".join(foot)
     shapes.append(label(0.0, tall - 4.0, words, measure, size=6.5, role="faint", room=wide))
     met = [s for s in steps if s.met and sure]
-    said = f"Target met from {cash(float(met[0].price))}." if met else "No price shown is sure to meet the target."
+    if met:
+        said = say("Target met from {price}.", price=cash(float(met[0].price)))
+    else:
+        said = say("No price shown is sure to meet the target.")
     return Figure(wide=wide, tall=tall, shapes=tuple(shapes), said=said)
 
 
-def _head(steps: Sequence[Step], wide: float, measure: Measure) -> list[Shape]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _After:
+    """Room after the bars: of the word on the target, of the margin, and of all that stands there."""
+
+    target: float
+    margin: float
+    bars: float
+
+
+def _after(measure: Measure) -> _After:
+    """As it is for English, or more where the words of a language take more."""
+    words = max(measure(word, 7.0, True) for word in (say("met"), say("missed")))
+    target = max(34.0, 6.0 + max(words, measure(say("target"), 7.0, False)))
+    margin = max(32.0, 7.0 + measure(say("margin"), 7.0, False))
+    return _After(target=target, margin=margin, bars=RIGHT + target - 34.0 + margin - 32.0)
+
+
+def _head(steps: Sequence[Step], wide: float, measure: Measure, after: _After) -> list[Shape]:
     """The key to the parts of the bars, and the words over the figures after them."""
     out: list[Shape] = []
     x = LEFT
     taxed = any(s.levies > 0.0 for s in steps)
-    key: tuple[tuple[str, Role], ...] = (("tax and service", "tax"), ("cost", "money"), ("margin", "series-3"))
-    for name, hue in key if taxed else key[1:]:
+    key: tuple[tuple[str, Role], ...] = (
+        (say("tax and service"), "tax"), (say("cost"), "money"), (say("margin"), "series-3"),
+    )  # fmt: skip
+    shown = key if taxed else key[1:]
+    # where the bars have little room the key begins further left, clear of the words over the figures
+    room = wide - after.target - after.margin - measure(say("cost %"), 7.0, False) - 4.0
+    x = max(0.0, min(x, room - sum(22.0 + measure(name, 7.0, False) for name, _ in shown) + 12.0))
+    for name, hue in shown:
         text = label(x + 10.0, 8.3, name, measure, size=7.0, role="faint")
         out += [Box(x=x, y=2.0, wide=7.0, tall=7.0, fill=hue), text]
         x += 22.0 + text.width
-    for right, name in ((wide - 66.0, "cost %"), (wide - 34.0, "margin"), (wide, "target")):
+    for right, name in _heads(wide, after):
         out.append(label(right, 8.3, name, measure, size=7.0, role="faint", anchor="end"))
     return out
+
+
+def _heads(wide: float, after: _After) -> tuple[tuple[float, str], ...]:
+    """(right edge, words) over the figures after the bars."""
+    margin = wide - after.target
+    return (margin - after.margin, say("cost %")), (margin, say("margin")), (wide, say("target"))
 
 
 def _row(
@@ -139,12 +175,16 @@ def _row(
     cash: Cash,
     band: tuple[float, float] | None,
     sure: bool,
+    after: _After,
 ) -> list[Shape]:
     bold, top, base = step.now or step.suggested, y + 3.0, y + 10.4
     out: list[Shape] = []
     if step.suggested:
         out.append(Box(x=0.0, y=y + 0.6, wide=wide, tall=ROW - 1.2, fill="paper", edge="money", weight=0.8))
-    words = " and ".join(w for w in ("now" if step.now else "", "suggested" if step.suggested else "") if w)
+    if step.now and step.suggested:
+        words = say("now and suggested")
+    else:
+        words = say("now") if step.now else say("suggested") if step.suggested else ""
     if words:
         out.append(label(3.0, base, words, measure, size=6.5, role="faint", room=64.0))
     out.append(label(LEFT - 6.0, base, cash(float(step.price)), measure, size=8.0, bold=bold, anchor="end"))
@@ -165,12 +205,16 @@ def _row(
             Line(x1=high, y1=middle - 3, x2=high, y2=middle + 3, weight=1.2),
         ]
     tip = x + step.allowed * scale
-    if step.allowed > 0.0 and tip <= wide - RIGHT + 1.0:
+    if step.allowed > 0.0 and tip <= wide - after.bars + 1.0:
         out.append(Area(start=(tip, top + 1.5), steps=(((tip - 3.0, top - 3.0),), ((tip + 3.0, top - 3.0),)),
                         fill="ground", edge="ink"))  # fmt: skip
-    share = f"{100 * step.cost / step.net:.1f} %" if step.net > 0.0 else "–"
-    out.append(label(wide - 66.0, base, share, measure, size=7.5, bold=bold, anchor="end"))
-    out.append(label(wide - 34.0, base, cash(step.margin), measure, size=7.5, bold=bold, anchor="end", room=31.0))
-    words = "missed" if not step.met else "met" if sure else "not sure"
-    out.append(label(wide - 2.0, base, words, measure, size=7.0, bold=bold and sure, anchor="end", room=32.0))
+    share = numeral(f"{100 * step.cost / step.net:.1f} %") if step.net > 0.0 else "–"
+    margin = wide - after.target
+    out.append(label(margin - after.margin, base, share, measure, size=7.5, bold=bold, anchor="end"))
+    out.append(label(margin, base, cash(step.margin), measure, size=7.5, bold=bold, anchor="end",
+                     room=after.margin - 1.0))  # fmt: skip
+    words = say("missed") if not step.met else say("met") if sure else say("not sure")
+    out.append(
+        label(wide - 2.0, base, words, measure, size=7.0, bold=bold and sure, anchor="end", room=after.target - 2.0)
+    )
     return out

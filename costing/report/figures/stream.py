@@ -6,7 +6,8 @@ from costing.report.figures.columns import GAP, HEAD, LABEL, LINE, THIN, Layout,
 from costing.report.figures.shapes import SERIES, Area, Box, Figure, Measure, Role, Shape, Text, fitted, label, wrapped
 from costing.report.phrases import amount_words
 from costing.report.streams import Kind, Node, Stream, merged
-from costing.report.words import KEY_WORDS, STAGE_WORDS
+from costing.report.words import key_word, layer_word, stage_word
+from costing.tongue import capital, numeral, say
 
 BAR, FOOT, END = 9.0, 24.0, 96.0
 """Width of a node's bar, room under the picture, and after the last bar."""
@@ -41,9 +42,11 @@ def stream_figure(stream: Stream, wide: float, tall: float, measure: Measure, ca
     shapes += _nodes(layout, drawn, at, hues, measure, cash)
     bottom = HEAD + height + 2.0
     shapes += _foot(drawn, bottom, wide, measure, cash)
-    said = (
-        f"Money of materials flowing into {drawn.nodes[-1].name}: {cash(drawn.money)}, of which {cash(drawn.lost)} was "
-        "spent on what does not reach the end."
+    said = say(
+        "Money of materials flowing into {name}: {money}, of which {lost} was spent on what does not reach the end.",
+        name=drawn.nodes[-1].name,
+        money=cash(drawn.money),
+        lost=cash(drawn.lost),
     )
     return Figure(wide=wide, tall=bottom + FOOT - 4.0, shapes=tuple(shapes), said=said)
 
@@ -162,40 +165,49 @@ def _write(layout: Layout, stream: Stream, room: float, measure: Measure, cash: 
                 said = "; ".join(parts[:n])
                 if measure(said, 6.5, False) <= room:
                     break
-            if measure(said, 6.5, False) > room:
-                said = said.removesuffix(f" {KEY_WORDS.get(place.node.key, '')}")
+            if measure(said, 6.5, False) > room and said == _loses(place.node):
+                said = _loses(place.node, short=True)
             names = wrapped(first, room, 7.5, measure, bold=place.node.kind == "made", most=2)
             place.lines = (*names, fitted(said, room, 6.5, measure))
 
 
 def words_of(node: Node, money: float, cash: Cash) -> tuple[str, ...]:
     """What is said over a node: its name, then how much for how much money, and what it loses, the first first."""
-    stage = STAGE_WORDS.get(node.stage, node.stage)
-    lost = f"loses {100 * node.share_lost:.3g} % {KEY_WORDS[node.key]}" if node.share_lost >= 0.0005 else ""
-    kept = f"{cash(node.kept)} to a by-product" if node.kept > 0.0 else ""
+    stage, lost = stage_word(node.stage), _loses(node)
+    kept = say("{money} to a by-product", money=cash(node.kept)) if node.kept > 0.0 else ""
     much = f"{amount_words(node.amount, node.base)}, {cash(money)}"
     said: tuple[str, ...]
     match node.kind:
         case "stage":
-            said = (stage.capitalize(), lost or cash(money), kept)
+            said = (capital(stage), lost or cash(money), kept)
         case "made":
             said = (node.name, much, lost, kept)
         case "others":
-            said = (f"{node.amount:.0f} small: {node.name}", cash(money))
+            said = (say("{n} small: {names}", n=f"{node.amount:.0f}", names=node.name), cash(money))
         case "before":
-            said = (f"{node.name}, batch before", much)
+            said = (say("{name}, batch before", name=node.name), much)
         case _:
             said = (node.name, much)
     return said[0] or "–", *(text for text in said[1:] if text)
 
 
+def _loses(node: Node, *, short: bool = False) -> str:
+    """What a stage loses, and of what; ``short`` leaves that out. "" where it loses next to nothing."""
+    if node.share_lost < 0.0005:
+        return ""
+    share = numeral(f"{100 * node.share_lost:.3g}")
+    if short:
+        return say("loses {share} %", share=share)
+    return say("loses {share} % {key}", share=share, key=key_word(node.key))
+
+
 def _ended(node: Node, x: float, y: float, stream: Stream, measure: Measure, cash: Cash) -> list[Text]:
     room = END - BAR - 6.0
     amount = amount_words(node.amount, node.base) if node.base else ""
-    sure = "" if stream.complete else "at least "
-    lines = [("One batch" if stream.batch else "One drink", 7.5, True, "ink")]
+    whole = cash(stream.money) if stream.complete else say("at least {money}", money=cash(stream.money))
+    lines = [(say("One batch") if stream.batch else say("One drink"), 7.5, True, "ink")]
     lines += [(amount, 7.0, False, "faint")] if amount else []
-    lines += [(f"{sure}{cash(stream.money)}", 8.0, True, "money"), ("materials", 6.5, False, "faint")]
+    lines += [(whole, 8.0, True, "money"), (layer_word("materials"), 6.5, False, "faint")]
     top = y - 5.0 * len(lines) + 5.0
     out = []
     for n, (text, size, bold, role) in enumerate(lines):
@@ -205,8 +217,14 @@ def _ended(node: Node, x: float, y: float, stream: Stream, measure: Measure, cas
 
 
 def _foot(stream: Stream, y: float, wide: float, measure: Measure, cash: Cash) -> list[Shape]:
-    share = f" ({100 * stream.lost / stream.money:.0f} %)" if stream.money > 0.0 else ""
-    text = f"money spent on what does not reach the end: {cash(stream.lost)} of {cash(stream.money)}{share}, inside it"
+    lost, whole = cash(stream.lost), cash(stream.money)
+    if stream.money > 0.0:
+        lost = say(
+            "{lost} of {money} ({share} %)", lost=lost, money=whole, share=f"{100 * stream.lost / stream.money:.0f}"
+        )
+    else:
+        lost = say("{lost} of {money}", lost=lost, money=whole)
+    text = say("money spent on what does not reach the end: {lost}, inside it", lost=lost)
     return [
         Box(x=0.0, y=y + 4.0, wide=16.0, tall=9.0, edge="rule", hatch=True),
         label(21.0, y + 11.5, text, measure, size=7.0, role="faint", room=wide - 22.0),

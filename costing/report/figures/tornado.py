@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from costing.report.figures.shapes import Box, Figure, Measure, Shape, label
 from costing.report.figures.stream import Cash
+from costing.tongue import say
 
 ROW, BAR, TOP, FOOT, LEFT, RIGHT = 14.0, 8.0, 4.0, 15.0, 122.0, 62.0
 MOST = 9
@@ -25,7 +26,7 @@ def tornado_figure(
     rows = [(name, RISE * money) for name, money in shares[:shown]]
     rest = shares[shown:]
     if rest:
-        rows.append((f"{len(rest)} others together", RISE * sum(money for _, money in rest)))
+        rows.append((say("{n} others together", n=len(rest)), RISE * sum(money for _, money in rest)))
     largest = max(abs(move) for _, move in rows) or 1.0
     scale = (wide - LEFT - RIGHT) / largest
     shapes: list[Shape] = []
@@ -40,6 +41,7 @@ def tornado_figure(
         said = f"{sign}{cash(abs(move))}"
         shapes.append(label(LEFT + long + 4.0, y + 8.5, said, measure, size=7.0, room=RIGHT - 5.0))
     tall = TOP + len(rows) * ROW + FOOT
-    words = "what one drink costs more where that price alone rises by 10 %"
+    words = say("what one drink costs more where that price alone rises by 10 %")
     shapes.append(label(0.0, tall - 4.0, words, measure, size=6.5, role="faint", room=wide))
-    return Figure(wide=wide, tall=tall, shapes=tuple(shapes), said=f"{rows[0][0]} moves this drink most.")
+    said = say("{name} moves this drink most.", name=rows[0][0])
+    return Figure(wide=wide, tall=tall, shapes=tuple(shapes), said=said)
