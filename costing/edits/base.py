@@ -164,7 +164,7 @@ def _uses(book: Book, kind: str, ident: str) -> Iterator[Use]:
     if kind == "preparation":
         for log in book.all(BatchLog).values():
             if log.preparation == ident:
-                yield Use("batch", log.id, log.id)
+                yield _batch(book, log)
     if kind == "serve":
         for menu in book.all(Menu).values():
             if any(line.serve == ident for section in menu.sections for line in section.lines):
@@ -192,8 +192,17 @@ def _inside(book: Book, ident: str) -> Iterator[Use]:
         if any(taken(v.build) for v in serve.versions):
             yield Use("serve", serve.id, serve.name)
     for log in book.all(BatchLog).values():
+        recipe = book.all(Preparation).get(log.preparation)
+        if recipe is not None and any(taken(stage) for v in recipe.versions for stage in v.stages):
+            continue  # the recipe is named already
         if any(item.input.partition("/")[0] == ident for stage in log.stages for item in stage.added):
-            yield Use("batch", log.id, log.id)
+            yield _batch(book, log)
+
+
+def _batch(book: Book, log: BatchLog) -> Use:
+    made = book.all(Preparation).get(log.preparation)
+    name = made.name if made is not None else log.preparation
+    return Use("batch", log.id, say("{name}, batch of {day}", name=name, day=log.day.isoformat()))
 
 
 def must_be_free(book: Book, kind: str, ident: str, name: str) -> None:

@@ -113,7 +113,7 @@ def test_a_new_ingredient_by_keyboard_alone(cellar: CellarPlace, qtbot: QtBot) -
         (dialog.supplier, "North Quay Fruit"), (dialog.since, "+2"),
     ):  # fmt: skip
         field.setText(text)
-    qtbot.keyClick(dialog.ok, Key.Key_Return)
+    qtbot.keyClick(dialog.since, Key.Key_Return)
     assert not dialog.isVisible()
     document = cellar.desk.document
     (made,) = document.book.all(Good).keys() - before.all(Good).keys()
@@ -168,7 +168,11 @@ def test_a_pasted_block_is_reviewed_and_taken_as_one_step(cellar: CellarPlace, q
     dialog.list.table.choose("3")
     qtbot.keyClick(dialog.list.table, Key.Key_Return)
     assert dialog.plan.count("taken") == 2
+    qtbot.keyClick(dialog.list.table, Key.Key_Return)
+    assert dialog.plan.count("taken") == 1
+    qtbot.keyClick(dialog.list.table, Key.Key_Return)
     dialog.list.table.choose("4")
+    assert "moonwater" in dialog.line.text()
     qtbot.keyClick(dialog.list.table, Key.Key_Return)
     assert "moonwater" in dialog.said.text()
     dialog.ok.click()

@@ -80,7 +80,7 @@ def test_yield_tests_are_typed_and_their_mean_is_taken_into_the_recipe(cellar: C
     page.take()
     assert page.said.isVisible()
     page.kept.setText("3 kg")
-    page.take()
+    next(a for a in page.actions() if a.shortcut().toString() == "Ctrl+Return").trigger()
     assert page.rows.rowCount() == count + 1
     assert not page.said.isVisible()
     page.write()
@@ -122,3 +122,14 @@ def test_the_picture_says_what_it_shows_and_has_its_table(cellar: CellarPlace) -
     picture = cellar.detail.picture
     assert "North Quay Fruit" in picture.accessibleDescription()
     assert len(picture.table()) == cellar.detail.quotes.rowCount() + 1
+
+
+def test_a_key_removes_only_what_is_on_the_page(cellar: CellarPlace) -> None:
+    def enabled() -> list[str]:
+        keys = [a.shortcut().toString() for a in cellar.actions_of() if a.isEnabled()]
+        assert len(set(keys)) == len(keys)
+        return [a.text() for a in cellar.actions_of() if a.isEnabled()]
+
+    assert "Remove the supplier" not in enabled()
+    cellar.pages.setCurrentWidget(cellar.suppliers)
+    assert "Remove this ingredient" not in enabled()

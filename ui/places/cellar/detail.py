@@ -130,7 +130,7 @@ class GoodPages(QTabWidget):
         row.addWidget(self.rest)
         row.addStretch(1)
         layout = QVBoxLayout(page)
-        layout.setContentsMargins(0, 4, 0, 0)
+        layout.setContentsMargins(4, 4, 4, 4)
         layout.addLayout(row)
         layout.addWidget(self.allergen_list, 1)
         layout.addWidget(self.allergen_said)

@@ -2,17 +2,18 @@
 
 from functools import partial
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.records import Supplier
 from costing.edits import goods, quotes
-from costing.edits.block import BlockLine, BlockPlan, read_block, step_of, take
+from costing.edits.block import BlockLine, BlockPlan, leave, read_block, step_of, take
 from costing.supply.small import BASES
 from costing.tongue import say
 from ui.desk import Desk
 from ui.fault import KNOWN, refusal_of
-from ui.format import UNKNOWN
+from ui.format import UNKNOWN, own
 from ui.models.table import Column, RowTable
 from ui.places.cellar.facts import supplier_of
 from ui.places.cellar.rows import kind_of, kind_words
@@ -35,6 +36,8 @@ class Asking(QDialog):
         self.ok = buttons.button(QDialogButtonBox.StandardButton.Ok)
         self.ok.setText(act)
         self.ok.setProperty("chief", True)
+        self.ok.style().unpolish(self.ok)  # a box has dressed its buttons before they can be told apart
+        self.ok.style().polish(self.ok)
         buttons.button(QDialogButtonBox.StandardButton.Cancel).setText(say("Leave it"))
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
@@ -43,6 +46,21 @@ class Asking(QDialog):
         layout.addWidget(self.said)
         layout.addWidget(buttons)
         self.setMinimumWidth(self.fontMetrics().averageCharWidth() * 60)
+
+    def ask(self, title: str, field: TextField) -> None:
+        """One more field; Enter in it is the act."""
+        self.form.addRow(title, field)
+        field.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Enter takes what was typed and does it."""
+        done = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        pressed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and event.key() in done
+        if pressed and isinstance(watched, TextField):
+            watched.commit()
+            self.accept()
+            return True
+        return super().eventFilter(watched, event)
 
     def work(self) -> bool:
         """Do it; False where that could not be."""
@@ -53,12 +71,16 @@ class Asking(QDialog):
         try:
             done = self.work()
         except KNOWN as error:
-            self.said.setText(refusal_of(error).text)
+            self._say(refusal_of(error).text)
             return
         if done:
             super().accept()
         else:
-            self.said.setText(self.desk.refusal.text if self.desk.refusal else "")
+            self._say(self.desk.refusal.text if self.desk.refusal else "")
+
+    def _say(self, text: str) -> None:
+        self.said.setText(text)
+        self.adjustSize()  # the sentence must not take its room from the fields
 
 
 class NewGood(Asking):
@@ -80,7 +102,7 @@ class NewGood(Asking):
             (say("Name"), self.name), (say("Kind"), self.kind), (say("Pack"), self.pack),
             (say("Price of the pack"), self.price), (say("Supplier"), self.supplier), (say("From"), self.since),
         ):  # fmt: skip
-            self.form.addRow(title, field)
+            self.ask(title, field)
         self.name.setFocus()
 
     def work(self) -> bool:
@@ -120,7 +142,7 @@ class NewQuote(Asking):
             (say("Supplier"), self.supplier), (say("Pack"), self.pack), (say("Price of the pack"), self.price),
             (say("From"), self.since),
         ):  # fmt: skip
-            self.form.addRow(title, field)
+            self.ask(title, field)
         self.price.setFocus()
 
     def work(self) -> bool:
@@ -136,7 +158,7 @@ class NewQuote(Asking):
 
 class Review(QDialog):
     """A pasted block before it is taken: what each line becomes, and why the others wait. Enter on a held line that
-    says enough takes it all the same."""
+    says enough takes it all the same, and on one to be taken leaves it waiting."""
 
     def __init__(self, desk: Desk, text: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -154,7 +176,7 @@ class Review(QDialog):
                 Column[BlockLine]("before", say("Price before"), lambda r: form.money(r.before), True),
                 Column[BlockLine]("price", say("Price now"), lambda r: form.money(r.price), True),
                 Column[BlockLine]("since", say("From"), lambda r: form.day(r.since) if r.since else UNKNOWN),
-                Column[BlockLine]("why", say("Why it waits"), lambda r: r.why),
+                Column[BlockLine]("why", say("Why it waits"), lambda r: r.why, tip=lambda r: r.why),
                 Column[BlockLine]("text", say("As it came"), lambda r: r.text),
             ],
             lambda r: str(r.n),
@@ -163,6 +185,10 @@ class Review(QDialog):
         )
         self.list = ListPane(self.rows, say("Lines of the block"), None, self)
         self.list.table.opened.connect(self._take)
+        self.list.table.current_key.connect(self._come_to)
+        self.line = QLabel(self)
+        self.line.setWordWrap(True)
+        self.line.setProperty("faint", True)
         self.said = QLabel(self)
         self.said.setWordWrap(True)
         self.ok = QPushButton(self)
@@ -176,9 +202,13 @@ class Review(QDialog):
         layout = QVBoxLayout(self)
         layout.addWidget(self.said)
         layout.addWidget(self.list, 1)
+        layout.addWidget(self.line)
         layout.addWidget(buttons)
         self.resize(980, 520)
         self._show()
+        first = next((line for line in self.plan.lines if line.fate == "held"), None)
+        if first is not None:
+            self.list.table.choose(str(first.n))
         self.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show(self) -> None:
@@ -187,21 +217,31 @@ class Review(QDialog):
         taken, held, ignored = (self.plan.count(fate) for fate in ("taken", "held", "ignored"))
         self.said.setText(
             say("{n} lines: {taken} to take, {held} wait, {ignored} left out. Enter on a waiting line takes it all the "
-                "same where it says enough.", n=len(self.plan.lines), taken=taken, held=held, ignored=ignored)
+                "same where it says enough; Enter on one to take leaves it waiting.",
+                n=len(self.plan.lines), taken=taken, held=held, ignored=ignored)
         )  # fmt: skip
         self.ok.setText(say("Take {n}", n=taken))
         self.ok.setEnabled(taken > 0)
 
     def _take(self, key: str) -> None:
         try:
+            turn = {"held": take, "taken": leave}
             lines = tuple(
-                take(line) if str(line.n) == key and line.fate == "held" else line for line in self.plan.lines
+                turn[line.fate](line) if str(line.n) == key and line.fate in turn else line for line in self.plan.lines
             )
         except ValueError as error:
             self.said.setText(str(error))
             return
         self.plan = BlockPlan(lines)
         self._show()
+        self._come_to(key)
+
+    def _come_to(self, key: str) -> None:
+        """The whole of the line that was come to, and why it waits: columns may be too narrow for either."""
+        line = next((line for line in self.plan.lines if str(line.n) == key), None)
+        if line is not None:
+            came = say("As it came: {text}", text=own(line.text))
+            self.line.setText("\n".join([came, line.why] if line.why else [came]))
 
     def accept(self) -> None:
         """All that is to be taken, as one step."""

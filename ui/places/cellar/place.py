@@ -61,6 +61,8 @@ class CellarPlace(Place):
         self.list.table.current_key.connect(self._chosen)
         self.list.table.explained.connect(desk.explain)
         self._actions = self._make_actions()
+        self.pages.currentChanged.connect(self._turned)
+        self._turned()
 
     def _make_actions(self) -> list[QAction]:
         out = []
@@ -77,6 +79,14 @@ class CellarPlace(Place):
             self.addAction(action)
             out.append(action)
         return out
+
+    def _turned(self, *_: object) -> None:
+        """A key that makes or removes means what is on the page: what is not seen is never removed."""
+        seen = self.pages.currentWidget() is self.suppliers
+        for action in (self._actions[0], self._actions[-1]):
+            action.setEnabled(not seen)
+        for action in self.suppliers.acts:
+            action.setEnabled(seen)
 
     def refresh(self, moved: Moved) -> None:
         """The price book and the chosen good."""
@@ -119,8 +129,8 @@ class CellarPlace(Place):
         return True
 
     def actions_of(self) -> Sequence[QAction]:
-        """New, quote, paste, remove."""
-        return self._actions
+        """New, quote, paste, remove; of suppliers too."""
+        return [*self._actions, *self.suppliers.acts]
 
     def find_field(self) -> QWidget:
         """The filter of what is shown."""
@@ -186,7 +196,9 @@ class CellarPlace(Place):
     def remove(self) -> None:
         """Take the chosen good out, with its quotes; undo brings it back."""
         if self._current:
-            current = self._current
+            current, at = self._current, self.rows.position(self._current)
             self._current = ""
             if not self.desk.attempt(partial(goods.remove, self.desk.document.book, current)):
                 self._current = current
+            elif at is not None and self.rows.rowCount():
+                self.list.table.choose(self.rows.key(min(at, self.rows.rowCount() - 1)))

@@ -112,7 +112,7 @@ def kind_of(text: str) -> str:
         if wanted in (kind, good_kind_word(kind).casefold()):
             return str(kind)
     raise Refusal(
-        say("“{text}” is not a kind of ingredient.", text=text),
+        say("“{text}” is not a kind of ingredient.", text=text) if wanted else say("What kind of thing is it?"),
         "",
         say("One of: {kinds}.", kinds=", ".join(kind_words())),
     )

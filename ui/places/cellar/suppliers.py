@@ -79,11 +79,18 @@ class SuppliersPage(QWidget):
         layout.setContentsMargins(0, 4, 0, 0)
         layout.addLayout(row)
         layout.addWidget(self.list, 1)
-        remove = QAction(say("Remove the supplier"), self.list.table)
-        remove.setShortcut(QKeySequence("Ctrl+Shift+Delete"))
-        remove.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        remove.triggered.connect(self.remove)
-        self.list.table.addAction(remove)
+        self.acts: list[QAction] = []
+        for text, keys, slot in (
+            (say("New supplier…"), "Ctrl+Shift+N", self.ask_new),
+            (say("Remove the supplier"), "Ctrl+Shift+Delete", self.remove),
+        ):
+            action = QAction(text, self)
+            action.setShortcut(QKeySequence(keys))
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.triggered.connect(slot)
+            self.addAction(action)
+            self.list.table.addAction(action)
+            self.acts.append(action)
 
     def refresh(self) -> None:
         """The suppliers as they are."""

@@ -14,7 +14,7 @@ from costing.report.words import figure_word
 from costing.tongue import say, say_many
 from ui.desk import Desk
 from ui.fault import KNOWN, refusal_of
-from ui.format import Format
+from ui.format import Format, own
 from ui.frame.opening import who
 from ui.models.table import Column, RowTable
 from ui.widgets.fields import TextField
@@ -95,12 +95,21 @@ class TrialsPage(QWidget):
         layout.addWidget(self.list, 1)
         layout.addWidget(self.mean)
         layout.addLayout(below)
+        self.list.table.current_key.connect(self._chosen)
+        self._make_actions()
+
+    def _make_actions(self) -> None:
         remove = QAction(say("Remove this test"), self.list.table)
         remove.setShortcut(QKeySequence("Delete"))
         remove.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
         remove.triggered.connect(self.remove)
         self.list.table.addAction(remove)
-        self.list.table.current_key.connect(self._chosen)
+        add = QAction(say("Add the test"), self)
+        add.setShortcut(QKeySequence("Ctrl+Return"))
+        add.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        add.triggered.connect(self.take)
+        self.addAction(add)
+        self.add.setToolTip(say("Ctrl+Enter"))
 
     def show_good(self, good: str) -> None:
         """The tests of a good."""
@@ -132,12 +141,14 @@ class TrialsPage(QWidget):
             self.mean.setText(
                 say_many("{part}: {share} of what is purchased, from {n} test; tests differ by {spread}",
                          "{part}: {share} of what is purchased, from {n} tests; tests differ by {spread}",
-                         mean.n, part=part or say("kept"), share=form.percent(mean.share), spread=spread)
+                         mean.n, part=own(part or say("kept")), share=form.percent(mean.share), spread=spread)
             )  # fmt: skip
         self.into.clear()
         for preparation, stage, fact in trials.stages_for(document.book, self.good, document.day):
             name = document.names.get(preparation, preparation)
-            text = say("{preparation}, {stage}: {figure}", preparation=name, stage=stage, figure=figure_word(fact))
+            text = say(
+                "{preparation}, {stage}: {figure}", preparation=own(name), stage=own(stage), figure=figure_word(fact)
+            )
             self.into.addItem(text, (preparation, stage))
         self.use.setEnabled(mean is not None and self.into.count() > 0)
 
