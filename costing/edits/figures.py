@@ -27,6 +27,14 @@ NEEDS: dict[Dim, str] = {
 }  # fmt: skip
 
 
+_TIME_CODES = {"active": "active time", "passive": "passive time", "setup": "time to set up"}
+
+
+def title_of(name: str) -> str:
+    """What a figure is called in the name of a step."""
+    return figure_word(_TIME_CODES.get(name, name))
+
+
 class WouldLose(ValueError):
     """A change of kind that some figures do not outlive; ``lost`` are they, each as (name, Fact)."""
 

@@ -10,7 +10,7 @@ from costing.book.fact import parse_fact
 from costing.book.kinds import STAGE_KINDS
 from costing.book.records import BatchLog, Equipment, Good, Preparation, Stage, Version
 from costing.edits.base import InUse, moved, record_of, version_on
-from costing.edits.figures import WouldLose, figure_of, recast, typed_figure, with_figure, would_lose
+from costing.edits.figures import WouldLose, figure_of, recast, title_of, typed_figure, with_figure, would_lose
 from costing.edits.preparations import change_version, users_of_byproduct
 from costing.ledger import reckon
 from costing.report.words import figure_word, stage_word
@@ -219,7 +219,7 @@ def set_figure(
     ValueError for what the kind does not take, or what is not of its dimension."""
     old = stage_of(book, ident, since or day, stage)
     fact = typed_figure(book, old, name, text)
-    said = say("{figure} at stage {stage} of {preparation}", figure=figure_word(name), **_said(book, ident, stage))
+    said = say("{figure} at stage {stage} of {preparation}", figure=title_of(name), **_said(book, ident, stage))
     return change_stage(book, ident, day, stage, said, lambda s: with_figure(s, name, fact), since)
 
 
@@ -230,7 +230,7 @@ def set_how(
     old = figure_of(stage_of(book, ident, since or day, stage), name)
     if old is None:
         raise ValueError(say("there is no figure yet: type it first"))
-    said = say("how {figure} of {preparation} was measured", figure=figure_word(name),
+    said = say("how {figure} of {preparation} was measured", figure=title_of(name),
                preparation=record_of(book, Preparation, ident).name)  # fmt: skip
     fact = replace(old, how=" ".join(how.split()))
     return change_stage(book, ident, day, stage, said, lambda s: with_figure(s, name, fact), since)

@@ -48,9 +48,8 @@ def editor_of(place: StillroomPlace, qtbot: QtBot) -> QLineEdit:
     """Begin to type into the cell that is come to."""
     table = place.stages.table
     qtbot.keyClick(table, Keys.Key_F2)
-    editor = table.indexWidget(table.currentIndex())
     found = [e for e in table.viewport().findChildren(QLineEdit) if e.isVisible()]
-    assert found, editor
+    assert found
     found[-1].selectAll()
     return found[-1]
 

@@ -1,6 +1,7 @@
 """The stages of a preparation: typed as lines, worked out while they are typed, the ledger beside them."""
 
 from collections.abc import Iterator
+from typing import Any, cast
 
 import pytest
 from PySide6.QtCore import Qt
@@ -9,10 +10,16 @@ from PySide6.QtWidgets import QMenu
 from pytestqt.qtbot import QtBot
 
 from costing.book.kinds import STAGE_KINDS
+from costing.report.words import stage_word
 from tests.ui.stillroom_by_hand import RUM, Keys, come_to, editor_of, line, made, stillroom_on, typed
 from ui.desk import Desk, Where
+from ui.document import Figures
+from ui.format import Format
+from ui.models.table import RowTable
 from ui.places.stillroom import StillroomPlace
+from ui.places.stillroom.acts import lettered
 from ui.places.stillroom.writing import GivesUp
+from ui.whys import Subject
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 """Without a screen, a list of suggestions cannot be raised."""
@@ -83,6 +90,19 @@ def test_hands_are_typed_as_time(place: StillroomPlace, qtbot: QtBot) -> None:
     active = made(place).versions[1].stages[0].active
     assert active is not None
     assert active.text == "30 min"
+    assert "active time" in (place.desk.document.undo_text or "")
+
+
+def test_what_is_offered_goes_on_from_what_is_typed(place: StillroomPlace) -> None:
+    come_to(place, "infuse/new")
+    offers = place.stages.model.columns[1].offers
+    assert offers is not None
+    assert "2 dl White rum 40 %" in offers("2 dl white")
+    assert "juice of the solids that mixed " not in offers("juice")  # it is there already
+    assert "left in the vessel a run " in offers("left")
+    assert not any("hour" in text for text in offers("bart"))
+    come_to(place, "+")
+    assert offers("stra") == ["strain", "infuse and strain"]
 
 
 def test_another_kind_says_what_would_go_and_goes_all_the_same(place: StillroomPlace, qtbot: QtBot) -> None:
@@ -107,7 +127,9 @@ def test_stages_grow_by_a_key_or_by_typing_their_kind(place: StillroomPlace, qtb
     qtbot.keyClick(place.stages.table, Keys.Key_Insert)
     menu = next(m for m in place.findChildren(QMenu) if m.isVisible())
     assert len([a for a in menu.actions() if not a.isSeparator()]) == len(STAGE_KINDS)
-    menu.close()
+    qtbot.keyClick(menu, Keys.Key_T)  # each kind has a letter of its own: Trim
+    assert [s.kind for s in made(place).versions[1].stages][:2] == ["trim", "trim"]
+    place.desk.undo()
     come_to(place, "infuse/add/0")
     assert place.stages.acts.split_off("rest")
     kinds = [s.kind for s in made(place).versions[1].stages]
@@ -203,11 +225,21 @@ def test_every_figure_says_why(place: StillroomPlace) -> None:
     said = 0
     for ident in (RUM, "walnut-mother", "cooler-base"):
         place.show_item(Where("preparation", ident))
-        for model in (place.stages.ledger_model, place.stages.model):
-            for row in (model.row(n) for n in range(model.rowCount())):
-                for column in model.columns:
-                    subject = column.why(row) if column.why else None
-                    if subject is not None:
-                        assert subject.trail(figures, form).title
-                        said += 1
+        said += sum(explained(model, figures, form) for model in (place.stages.ledger_model, place.stages.model))
     assert said > 300
+
+
+def explained(model: RowTable[Any], figures: Figures, form: Format) -> int:
+    """How many cells of a table say why; each must have a title for it."""
+    subjects = [
+        column.why(model.row(n)) for n in range(model.rowCount()) for column in model.columns if column.why is not None
+    ]
+    trails = [cast(Subject, subject).trail(figures, form) for subject in subjects if subject is not None]
+    assert all(trail.title for trail in trails)
+    return len(trails)
+
+
+def test_every_kind_of_stage_has_a_letter() -> None:
+    titles = lettered([stage_word(kind) for kind in STAGE_KINDS])
+    letters = [title[title.index("&") + 1].casefold() for title in titles if "&" in title]
+    assert len(letters) == len(set(letters)) >= 20

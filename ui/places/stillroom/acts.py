@@ -1,6 +1,6 @@
 """What can be done with the stages of a preparation, each act with its key."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtCore import QObject, QPoint, Qt, Signal
@@ -72,11 +72,12 @@ class StageActs(QObject):
         menu.setAccessibleName(say("Kinds of stage"))
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         mechanism = ""
+        titles = dict(zip(STAGE_KINDS, lettered([capital(stage_word(kind)) for kind in STAGE_KINDS]), strict=True))
         for kind, row in STAGE_KINDS.items():
             if mechanism and row.mechanism != mechanism:
                 menu.addSeparator()
             mechanism = row.mechanism
-            menu.addAction(capital(stage_word(kind))).triggered.connect(partial(_run, act, kind))
+            menu.addAction(titles[kind]).triggered.connect(partial(_run, act, kind))
         at = self.table.visualRect(self.table.currentIndex())
         menu.popup(self.table.viewport().mapToGlobal(QPoint(at.left(), at.bottom())))
 
@@ -199,3 +200,17 @@ class StageActs(QObject):
 
 def _run(act: Callable[[str], object], kind: str, *_: object) -> None:
     act(kind)
+
+
+def lettered(titles: Sequence[str]) -> list[str]:
+    """Titles with a letter each to choose it by, as long as there are letters: the first that nobody has yet."""
+    taken: set[str] = set()
+    out = []
+    for title in titles:
+        at = next((n for n, ch in enumerate(title) if ch.isalpha() and ch.casefold() not in taken), None)
+        if at is None:
+            out.append(title)
+            continue
+        taken.add(title[at].casefold())
+        out.append(f"{title[:at]}&{title[at:]}")
+    return out

@@ -5,7 +5,7 @@ from functools import partial
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from costing.book.change import Step
 from costing.book.records import Preparation, Version
@@ -37,13 +37,17 @@ CAUTION_WORDS: Words = {
 """Cautions in a few words; the whole sentences open under them."""
 
 
+SEEN = 8
+"""Lines of opened cautions that are seen at once."""
+
+
 class Head(QWidget):
     """Name, unit, days, pieces, density and note of one preparation."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk, self.preparation = desk, ""
-        self._held: dict[str, list[tuple[int, str, Refusal | None]]] = {}
+        self._held: dict[str, list[tuple[int, str, Refusal]]] = {}
         self.name = TextField(say("Name of the preparation"), self)
         self.base = ChoiceField(say("Unit it is costed in"), _bases, self)
         self.shelf = TextField(say("Days it keeps"), self, hint=say("not said"))
@@ -252,12 +256,18 @@ class Cautions(QWidget):
         self.line.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.text = QLabel(self)
         self.text.setWordWrap(True)
-        self.text.hide()
+        self.room = QScrollArea(self)
+        self.room.setWidgetResizable(True)
+        self.room.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.room.setWidget(self.text)
+        self.room.setAccessibleName(say("What the cautions say"))
+        self.room.setFixedHeight(self.fontMetrics().lineSpacing() * SEEN)
+        self.room.hide()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(2)
         layout.addWidget(self.line)
-        layout.addWidget(self.text)
+        layout.addWidget(self.room)
 
     def show_preparation(self, figures: Figures, ident: str) -> None:
         """What this one calls for."""
@@ -284,4 +294,4 @@ class Cautions(QWidget):
         self._fit()
 
     def _open(self, opened: bool) -> None:
-        self.text.setVisible(opened)
+        self.room.setVisible(opened)

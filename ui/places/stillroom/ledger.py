@@ -1,7 +1,7 @@
 """The loss ledger as rows: what went into each stage, what came out, and that it closes."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costing.book.records import LAYERS, Stage
 from costing.ledger import Reckoning
@@ -24,7 +24,8 @@ CLOSES = 5e-7
 
 @dataclass(frozen=True, slots=True)
 class LedgerRow:
-    """One line of the ledger. ``memo`` is money that is inside another row and not added again."""
+    """One line of the ledger. ``memo`` is money that is inside another row and not added again; ``whence`` the stage
+    that its money was carried from."""
 
     key: str
     stage: str
@@ -38,6 +39,7 @@ class LedgerRow:
     mark: str = ""
     tip: str = ""
     source: str = ""
+    whence: str = ""
 
 
 def ledger_rows(figures: Figures, ident: str) -> list[LedgerRow]:
@@ -46,7 +48,14 @@ def ledger_rows(figures: Figures, ident: str) -> list[LedgerRow]:
     if ledger is None or made is None:
         return []
     stages = {stage.id: stage for stage in made[1].stages}
-    return [row for n, line in enumerate(ledger.lines, 1) for row in _stage(figures, n, line, stages[line.stage])]
+    out, before = list[LedgerRow](), ""
+    for n, line in enumerate(ledger.lines, 1):
+        for row in _stage(figures, n, line, stages[line.stage]):
+            whence = before if row.key == f"{line.stage}/in/0" and not row.source else line.stage
+            kept = f"{ident}/{row.source}" if row.sort == "kept" else row.source
+            out.append(replace(row, whence=whence, source=kept))
+        before = line.stage
+    return out
 
 
 def _stage(figures: Figures, number: int, line: Line, stage: Stage) -> Iterator[LedgerRow]:
@@ -144,7 +153,7 @@ def _outs(figures: Figures, line: Line) -> Iterator[LedgerRow]:
             money = rest * stream.matter.amount(line.key) / whole if whole else 0.0
         yield LedgerRow(
             f"{at}/out/{n}", at, stream.fate, _said(figures, stream), litres, alcohol, kg, money, memo,
-            _mark(line, stream),
+            _mark(line, stream), source=stream.source if stream.fate == "kept" else "",
         )  # fmt: skip
 
 
@@ -191,9 +200,9 @@ def ledger_columns(desk: Desk, ident: "Sequence[str]") -> Sequence[Column[Ledger
     def why(row: LedgerRow) -> object | None:
         if row.source:
             return UnitCost(row.source)
-        if row.sort in ("on", "kept") and ident:
-            return Carried(ident[0], row.stage)
-        return LossAt(ident[0], row.stage) if ident else None
+        if not ident or row.sort in ("closes", "meant", "reading"):
+            return None
+        return Carried(ident[0], row.whence) if row.sort in ("on", "in") else LossAt(ident[0], row.stage)
 
     def tip(row: LedgerRow) -> str:
         if row.tip:

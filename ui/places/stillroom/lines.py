@@ -14,6 +14,7 @@ from costing.report.phrases import percent, reading_word
 from costing.report.words import figure_word, stage_word
 from costing.tongue import Words, say, word
 from ui.document import Figures
+from ui.fault import Refusal
 from ui.where import said_of
 
 TIME_WORDS: Words = {
@@ -26,7 +27,6 @@ MORE: Words = {
     "labour": "whose hands",
     "kept": "kept as",
     "share": "its share of the money",
-    "pieces": "pieces",
 }
 """What a stage has beside figures."""
 NEW_STAGE = "+"
@@ -168,15 +168,19 @@ def kind_named(text: str) -> str:
     begun = [kind for kind, said in words.items() if said.startswith(wanted)]
     found = exact or (begun if len(begun) == 1 and wanted else [])
     if not found:
-        raise ValueError(say("“{text}” is not a kind of stage: {kinds}", text=text, kinds=", ".join(
-            stage_word(kind) for kind in STAGE_KINDS)))  # fmt: skip
+        raise Refusal(
+            say("“{text}” is not a kind of stage.", text=text),
+            "",
+            say("The kinds are: {kinds}. What goes in is typed on an empty line of its stage.", kinds=", ".join(
+                stage_word(kind) for kind in STAGE_KINDS)),
+        )  # fmt: skip
     return found[0]
 
 
 def figure_begun(text: str, kind: str) -> tuple[str, str] | None:
     """(figure, the rest) of a typed line that begins with the name of a figure the stage may have: "refuse 45 %"."""
     folded = " ".join(text.casefold().split())
-    names = (*figure_names(kind), *(n for n in MORE if n not in ("share", "pieces")))
+    names = (*figure_names(kind), *(n for n in MORE if n != "share"))
     titles = sorted(
         ((title, name) for name in names for title in {figure_title(name).casefold(), name, figure_word(name)}),
         key=_longest,
@@ -215,8 +219,3 @@ def free_figures(lines: Sequence[StageLine], stage: str, kind: str) -> list[str]
     shown = {line.name or line.sort for line in lines if line.stage == stage}
     names = (*figure_names(kind), "equipment", "labour", "kept")
     return [figure_title(name) for name in names if name not in shown]
-
-
-def is_reading(name: str) -> bool:
-    """Whether a figure is a reading of a stream."""
-    return name in READING_DIMS

@@ -55,7 +55,7 @@ class StillroomPlace(Place):
         self.split.addWidget(self.tree)
         self.split.addWidget(self.stack)
         self.split.setCollapsible(1, False)
-        self.split.setSizes([300, 700])
+        self.split.setSizes([280, 720])
         self.split.setStretchFactor(1, 1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -182,6 +182,7 @@ class StagesPage(QWidget):
         self.ledger_model.set_rows(rows)
         if [row.key for row in self.ledger_model.rows()] != [row.key for row in rows]:
             self.ledger_model.sort(-1)
+        self._follow()
 
     def _widths(self) -> None:
         metrics = self.fontMetrics()
@@ -209,13 +210,17 @@ class StagesPage(QWidget):
         self.table.horizontalHeader().resizeSection(2, max(least, room))
 
     def _came_to(self, key: str) -> None:
+        self._follow()
         row = self.table.line()
-        if row is not None and row.stage:
-            at = self.ledger_model.position(row.stage)
-            if at is not None:
-                self.ledger.scrollTo(self.ledger_model.index(at, 0), DataTable.ScrollHint.PositionAtTop)
         if row is not None and row.sort == "problem":
             self.desk.tell(row.text)
+
+    def _follow(self) -> None:
+        """The ledger beside the stage that is come to."""
+        row = self.table.line()
+        at = self.ledger_model.position(row.stage) if row is not None and row.stage else None
+        if at is not None and not self.ledger.hasFocus():
+            self.ledger.scrollTo(self.ledger_model.index(at, 0), DataTable.ScrollHint.PositionAtTop)
 
     def _from_ledger(self, key: str) -> None:
         self.show_stage(key.partition("/")[0])
@@ -226,7 +231,12 @@ class StagesPage(QWidget):
         what, _, number = rest.partition("/")
         if what == "add" and number.isdigit():
             rest = f"add/{int(number) - 1}"
-        return (bool(rest) and self.table.choose(f"{stage}/{rest}", 1)) or self.table.choose(stage, 1)
+        found = (bool(rest) and self.table.choose(f"{stage}/{rest}", 1)) or self.table.choose(stage, 1)
+        at = self.model.position(stage)
+        if found and at is not None:
+            self.table.scrollTo(self.model.index(at, 1), DataTable.ScrollHint.PositionAtTop)
+            self.table.scrollTo(self.table.currentIndex())
+        return found
 
     def _open_stage(self, stage: str) -> None:
         """Every figure that a stage may have, or only those that are there."""

@@ -184,12 +184,18 @@ def offers_for(shown: Figures, rows: Sequence[StageLine], row: StageLine, text: 
         case "labour":
             return _holding(text, [g.name for g in shown.view.goods.values() if g.layer == "labour"])
         case "add":
-            return components(text, list(shown.names.values()))
+            return components(text, usable(shown))
         case "new":
             named = [title for title in _holding(text, free_figures(rows, row.stage, row.kind)) if text.strip()]
-            return [*(f"{title} " for title in named), *components(text, list(shown.names.values()))]
+            return [*(f"{title} " for title in named), *components(text, usable(shown))]
         case _:
             return []
+
+
+def usable(shown: Figures) -> list[str]:
+    """Names of what can be poured, counted or weighed in: hours and energy follow from the times of a stage."""
+    goods = shown.view.goods
+    return [name for source, name in shown.names.items() if source not in goods or goods[source].layer == "materials"]
 
 
 def kinds() -> list[str]:
