@@ -9,7 +9,8 @@ HOUSE: Plain = {
     "labour": "hand",
     "measures": {"dash": fact("0.8 ml", "scales", "mean of 40 dashes"), "barspoon": "5 ml", "splash": "~6 ml"},
     "standard_drink": "10 g",
-    "permit": "",
+    "permit": "HB 114, an invented one",
+    "permit_until": "2027-12-31",
     "note": "An invented hotel bar in an invented harbour town.",
     "terms": [
         {"since": OPENED,

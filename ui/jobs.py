@@ -4,6 +4,7 @@ A job is handed plain values (a Book, Figures), never a widget and never the sto
 are heard in the main thread.
 """
 
+import sys
 from collections.abc import Callable
 from contextvars import copy_context
 from threading import Event
@@ -11,6 +12,8 @@ from typing import Any
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal
 
+SWITCH = 0.001
+"""Seconds after which Python lets the main thread in again while a job computes; its own default is five times that."""
 Progress = Callable[[int, int, str], None]
 """Called with (done, total, what is being done now); raises Cancelled once somebody asked to stop."""
 Work = Callable[[Progress], Any]
@@ -50,7 +53,8 @@ class Job(QObject):
         if self._running or self._stop.is_set():
             raise ValueError("a job is started once")
         self._running = True
-        QThreadPool.globalInstance().start(_Run(self))
+        sys.setswitchinterval(SWITCH)
+        _pool().start(_Run(self))
 
     def cancel(self) -> None:
         """Ask it to stop: it does at its next word of progress."""
@@ -64,6 +68,8 @@ class Job(QObject):
     def run_here(self) -> None:
         """The work itself, in whatever thread calls; used by the pool."""
         try:
+            if self._stop.is_set():
+                raise Cancelled  # asked to stop while it waited for its turn
             result = self._context.run(self._work, self._tell)
             if self._stop.is_set():
                 raise Cancelled
@@ -83,6 +89,13 @@ class Job(QObject):
         else:
             self.cancelled.emit()
         self.finished.emit()
+
+
+def _pool() -> QThreadPool:
+    """One worker: two would only take turns with one another, and both with the main thread."""
+    pool = QThreadPool.globalInstance()
+    pool.setMaxThreadCount(1)
+    return pool
 
 
 class _Run(QRunnable):
