@@ -13,7 +13,7 @@ from ui.desk import Memory
 from ui.document import Document
 from ui.format import Format, locale_of
 from ui.frame.window import Window
-from ui.places.catalogue import places
+from ui.places.catalogue import imports, places
 from ui.theme import wear
 
 NAME = "Stillroom Ledger"
@@ -58,4 +58,4 @@ def window_on(document: Document, memory: Memory, language: str = "en") -> Windo
     """A window on a document, as the language writes figures."""
     house = document.book.house
     form = Format(locale_of(language), house.currency if house else "")
-    return Window(document, form, memory, places())
+    return Window(document, form, memory, places(), imports())

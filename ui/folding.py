@@ -5,7 +5,7 @@ import unicodedata
 
 def fold(text: str) -> str:
     """ "Crème  de Cassis" is found by "creme de": accents, case and runs of spaces do not count."""
-    flat = unicodedata.normalize("NFKD", text.casefold())
+    flat = unicodedata.normalize("NFKD", text.casefold()).replace("\u00ad", "")  # hyphens that only may break a word
     return " ".join("".join(ch for ch in flat if not unicodedata.combining(ch)).split())
 
 

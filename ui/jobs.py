@@ -10,7 +10,7 @@ from contextvars import copy_context
 from threading import Event
 from typing import Any
 
-from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal
+from PySide6.QtCore import QCoreApplication, QObject, QRunnable, Qt, QThreadPool, Signal
 
 SWITCH = 0.001
 """Seconds after which Python lets the main thread in again while a job computes; its own default is five times that."""
@@ -36,12 +36,16 @@ class Job(QObject):
     """After any of the three."""
     _ended = Signal(str, object)
 
-    def __init__(self, work: Work, parent: QObject | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, work: Work, owner: QObject | None = None) -> None:
+        """``owner`` is whoever wants the result: when it goes, the work is asked to stop."""
+        # The application owns it, never a place: a place may be gone while the work is still telling how far it is.
+        super().__init__(QCoreApplication.instance())
         self._work, self._stop, self._running = work, Event(), False
         # What is said in a job is said in the language of whoever asked for it.
         self._context = copy_context()
         self._ended.connect(self._end, Qt.ConnectionType.QueuedConnection)
+        if owner is not None:
+            owner.destroyed.connect(self._stop.set)
 
     @property
     def running(self) -> bool:
@@ -89,6 +93,7 @@ class Job(QObject):
         else:
             self.cancelled.emit()
         self.finished.emit()
+        self.deleteLater()
 
 
 def _pool() -> QThreadPool:

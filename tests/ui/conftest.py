@@ -9,6 +9,7 @@ import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+from PySide6.QtCore import QLocale, Qt
 from PySide6.QtWidgets import QApplication
 
 from costing.book.book import Book
@@ -19,6 +20,7 @@ from ui.app import dress, load_faces
 from ui.desk import Desk
 from ui.document import Document
 from ui.format import Format, locale_of
+from ui.theme.wear import PROPERTY
 
 DAY = date(2026, 11, 1)
 """The day that the sample is looked at."""
@@ -48,11 +50,14 @@ def qapp_args() -> list[str]:
 @pytest.fixture(autouse=True)
 def dressed(qapp: QApplication) -> Iterator[None]:
     """Light, English, the face that ships; put back after a test that changed it."""
-    load_faces()
+    # Dressing takes a tenth of a second and touches every widget alive, so it is done only where something changed.
+    usual = (qapp.property(PROPERTY), qapp.font().pointSizeF(), qapp.layoutDirection())
     with speaking("en"):
-        dress(qapp)
+        if usual != ("light", 9.0, Qt.LayoutDirection.LeftToRight):
+            load_faces()
+            dress(qapp)
+        QLocale.setDefault(locale_of("en"))
         yield
-    dress(qapp)
 
 
 @pytest.fixture(scope="session")

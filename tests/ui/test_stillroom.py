@@ -8,6 +8,7 @@ from PySide6.QtTest import QAbstractItemModelTester
 from PySide6.QtWidgets import QTabBar, QWidget
 from pytestqt.qtbot import QtBot
 
+from costing.edits.house import set_permit
 from tests.ui.stillroom_by_hand import RUM, Keys, made, stillroom_on
 from ui.desk import Desk, Where
 from ui.places.stillroom import StillroomPlace
@@ -160,7 +161,7 @@ def test_the_stream_is_drawn_with_its_figures_as_a_table(place: StillroomPlace) 
 
 
 def test_figures_of_a_distillate_wait_for_the_permit(place: StillroomPlace) -> None:
-    place.desk.undo()
+    assert place.desk.do(set_permit(place.desk.document.book, "", None))
     page = place.stages
     assert page.permit.isVisible()
     assert not page.figures.isVisible()

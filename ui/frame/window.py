@@ -38,6 +38,8 @@ from ui.places.base import Place
 from ui.widgets.fields import DayField
 from ui.widgets.notice import Notice
 
+WARM = 120
+"""Milliseconds between the parts that are made ready while nobody waits: a place is then there when it is wanted."""
 FOREIGN = 4000
 """Milliseconds between looks at what other windows or the terminal wrote."""
 SAID = 8000
@@ -58,7 +60,9 @@ class Window(QMainWindow):
         form: Format,
         memory: Memory,
         places: Sequence[tuple[str, str, str, tuple[str, ...], Maker]],
+        ready: Sequence[Callable[[], object]] = (),
     ) -> None:
+        """``ready`` is what is done first while nobody waits, such as importing the places."""
         super().__init__()
         self.desk = Desk(document, form, memory, self)
         self._places = {name: (title, about, kinds, maker) for name, title, about, kinds, maker in places}
@@ -78,6 +82,18 @@ class Window(QMainWindow):
         self._timer.setInterval(FOREIGN)
         self._timer.timeout.connect(self._look)
         self._timer.start()
+        self._cold = [*ready, *(partial(self.place, name) for name in self._places)]
+        self._warmer = QTimer(self)
+        self._warmer.setInterval(WARM)
+        self._warmer.timeout.connect(self._warm)
+        self._warmer.start()
+
+    def _warm(self) -> None:
+        """Make the next part ready, in the order that the liquid goes."""
+        if self._cold:
+            self._cold.pop(0)()
+        else:
+            self._warmer.stop()
 
     # What it is made of
 
@@ -416,6 +432,7 @@ class Window(QMainWindow):
         if focus is not None:
             focus.clearFocus()  # a text that is being typed is taken before the book is closed
         self._timer.stop()
+        self._warmer.stop()
         self.keep_state()
         self.closing.emit()
         super().closeEvent(event)

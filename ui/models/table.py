@@ -31,6 +31,9 @@ CHOICES_ROLE = Role.UserRole + 5
 """Texts to choose from, or None."""
 OFFERS_ROLE = Role.UserRole + 6
 """A function from what was typed to the texts that go on from it, or None."""
+WORDS = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+NUMBERS = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
+"""Figures end at the right in every direction of writing, so that their decimals stand under one another."""
 FEW = 64
 """Rows that may come or go one by one; more of them, and the table is filled anew."""
 
@@ -253,8 +256,7 @@ class RowTable(QAbstractTableModel, Generic[R]):
         if role == Role.ToolTipRole:
             return column.about or None
         if role == Role.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.number else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return NUMBERS if column.number else WORDS
         return None
 
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
@@ -268,8 +270,7 @@ class RowTable(QAbstractTableModel, Generic[R]):
         if role == Role.EditRole:
             return wrong[0] if wrong else (column.edit_text or column.show)(row)
         if role == Role.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.number else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return NUMBERS if column.number else WORDS
         if role in (Role.ToolTipRole, Role.AccessibleDescriptionRole):
             return wrong[1].text if wrong else (column.tip(row) if column.tip else None)
         if role == Role.AccessibleTextRole:

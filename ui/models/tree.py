@@ -6,7 +6,7 @@ from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, Qt
 
-from ui.models.table import KEY_ROLE, MARK_ROLE, WHY_ROLE, Column, Index, Role
+from ui.models.table import KEY_ROLE, MARK_ROLE, NUMBERS, WHY_ROLE, WORDS, Column, Index, Role
 
 R = TypeVar("R")
 DEEPEST = 40
@@ -58,12 +58,11 @@ class TreeTable(QAbstractItemModel, Generic[R]):
 
         top_ids = [add(row, -1, n, ()) for n, row in enumerate(tops)]
         if list(by_path) == before:
-            self._nodes = nodes
+            old, self._nodes = self._nodes, nodes
             last = len(self.columns) - 1
-            parents = [-1, *(n for n, node in enumerate(nodes) if node.below)]
-            for parent in parents:
+            for parent in (-1, *(n for n, node in enumerate(nodes) if node.below)):
                 children = self._children(parent)
-                if children:
+                if any(old[n].row != nodes[n].row for n in children):
                     self.dataChanged.emit(
                         self.createIndex(0, 0, children[0]), self.createIndex(len(children) - 1, last, children[-1])
                     )
@@ -128,8 +127,7 @@ class TreeTable(QAbstractItemModel, Generic[R]):
         if role == Role.ToolTipRole:
             return column.about or None
         if role == Role.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.number else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return NUMBERS if column.number else WORDS
         return None
 
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
@@ -140,8 +138,7 @@ class TreeTable(QAbstractItemModel, Generic[R]):
         if role in (Role.DisplayRole, Role.EditRole):
             return column.show(row)
         if role == Role.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.number else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return NUMBERS if column.number else WORDS
         if role == Role.ToolTipRole:
             return column.tip(row) if column.tip else None
         if role == Role.AccessibleTextRole:

@@ -1,11 +1,20 @@
 """The five places, in the order the liquid goes. Each is imported when it is first wanted."""
 
+from collections.abc import Callable
+from functools import partial
 from importlib import import_module
 
 from costing.tongue import say
 from ui.desk import Desk
 from ui.frame.window import Maker
 from ui.places.base import Place
+
+MODULES = ("cellar", "stillroom", "bar", "menu", "month")
+
+
+def imports() -> list[Callable[[], object]]:
+    """What imports each place; half of the time to show one the first time goes there."""
+    return [partial(import_module, f"ui.places.{module}") for module in MODULES]
 
 
 def _maker(module: str, name: str) -> Maker:
