@@ -82,7 +82,7 @@ class Window(QMainWindow):
         self._timer.setInterval(FOREIGN)
         self._timer.timeout.connect(self._look)
         self._timer.start()
-        self._cold = [*ready, *(partial(self.place, name) for name in self._places)]
+        self._cold: list[Callable[[], object]] = [*ready, *(partial(self.place, name) for name in self._places)]
         self._warmer = QTimer(self)
         self._warmer.setInterval(WARM)
         self._warmer.timeout.connect(self._warm)
