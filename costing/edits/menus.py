@@ -8,6 +8,7 @@ from decimal import Decimal, InvalidOperation
 from costing.book.book import Book
 from costing.book.change import Change, Step, put
 from costing.book.levies import Policy
+from costing.book.money import digits
 from costing.book.records import DatedPrice, Menu, MenuLine, MenuSection, Serve
 from costing.edits.base import moved, record_of, typed_price, unused_name
 from costing.pricing import PricedServe
@@ -60,12 +61,27 @@ def priced(line: MenuLine, price: Decimal | None, since: date) -> MenuLine:
     return replace(line, prices=tuple(sorted([*others, *new], key=lambda p: p.since)))
 
 
+def printable(book: Book, text: str) -> Decimal:
+    """A price as typed. ValueError also for one with more decimals than the house's money has: "1.234" was hardly meant
+    as a price, and may be a thousand of them."""
+    price = typed_price(text)
+    try:
+        places = digits(book.house.currency) if book.house is not None else 2
+    except ValueError:
+        places = 2
+    if price != round(price, places):
+        raise ValueError(
+            say("“{text}” is not a price that can be printed: it has at most {n} decimals", text=text, n=places)
+        )
+    return price
+
+
 def set_price(book: Book, menu: str, spot: Spot, text: str, since: date) -> Step:
     """A printed price as typed, all taxes and service in, from ``since`` on. "" takes back the price that begins that
     day. ValueError for a text that is no price, and where there is none to take back."""
     record = record_of(book, Menu, menu)
     line = line_at(record, spot)
-    price = typed_price(text) if text.strip() else None
+    price = printable(book, text) if text.strip() else None
     if price is None and not any(p.since == since for p in line.prices):
         raise ValueError(say("no price begins on {day}, so there is none to take back", day=since.isoformat()))
     after = _with_line(record, spot, lambda old: priced(old, price, since))
@@ -122,29 +138,36 @@ def set_section_target(book: Book, menu: str, at: int, text: str) -> Step:
     return Step(say("target of {section}: {target}", section=name, target=target), (put("menu", after, record),))
 
 
-def apply_suggestions(book: Book, chosen: Sequence[PricedServe], since: date) -> tuple[Step | None, tuple[str, ...]]:
-    """The suggested prices of drinks as one step, from ``since`` on, and the names of those that have none to take
-    over: a component has no price, or the drink is on no menu. Prices that stand already are left alone."""
-    menus: dict[str, Menu] = {}
-    left: list[str] = []
-    count = 0
-    for drink in chosen:
-        if drink.suggestion is None or not drink.menu:
-            left.append(drink.serve.name)
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A line that has no suggestion to take over: the drink, and the goods whose price is not known, by id."""
+
+    name: str
+    unpriced: tuple[str, ...]
+
+
+def apply_suggestions(
+    book: Book, menu: str, chosen: Sequence[tuple[Spot, PricedServe]], since: date
+) -> tuple[Step | None, tuple[LeftOut, ...]]:
+    """The suggested prices of lines as one step, from ``since`` on, and the lines that have no suggestion. Prices that
+    are the suggested ones already are left alone; None where nothing is left to change."""
+    record = record_of(book, Menu, menu)
+    after, count = record, 0
+    left: list[LeftOut] = []
+    for spot, drink in chosen:
+        if drink.suggestion is None:
+            left.append(LeftOut(drink.serve.name, tuple(sorted(drink.cost.unpriced))))
             continue
-        menu = menus.get(drink.menu) or record_of(book, Menu, drink.menu)
-        spot = spot_of(menu, drink.serve.id, drink.section)
         price = drink.suggestion.at.all_in
         if drink.price is not None and drink.price.all_in == price:
             continue
-        menus[drink.menu] = _with_line(menu, spot, lambda old, price=price: priced(old, price, since))  # type: ignore[misc]
+        after = _with_line(after, spot, lambda old, price=price: priced(old, price, since))  # type: ignore[misc]
         count += 1
-    changes = tuple(put("menu", menu, book.all(Menu)[ident]) for ident, menu in menus.items())
-    if not changes:
+    if after == record:
         return None, tuple(left)
     said = say_many("suggested price of {n} drink from {day}", "suggested prices of {n} drinks from {day}", count,
                     day=since.isoformat())  # fmt: skip
-    return Step(said, changes), tuple(left)
+    return Step(said, (put("menu", after, record),)), tuple(left)
 
 
 def add_serve(book: Book, menu: str, at: int, serve: str) -> Step:
@@ -167,6 +190,24 @@ def remove_line(book: Book, menu: str, spot: Spot) -> Step:
         record, spot.section, lambda s: replace(s, lines=(*s.lines[: spot.line], *s.lines[spot.line + 1 :]))
     )
     return Step(say("take {serve} off {menu}", serve=name, menu=record.name), (put("menu", after, record),))
+
+
+def remove_lines(book: Book, menu: str, spots: Sequence[Spot]) -> Step:
+    """Take several drinks off a menu as one step, their dated prices with them. ValueError for no spot."""
+    if len(spots) == 1:
+        return remove_line(book, menu, spots[0])
+    record = after = record_of(book, Menu, menu)
+    for spot in sorted(set(spots), key=lambda s: (s.section, s.line), reverse=True):
+        line_at(after, spot)
+        after = _with_section(
+            after,
+            spot.section,
+            lambda s, n=spot.line: replace(s, lines=(*s.lines[:n], *s.lines[n + 1 :])),  # type: ignore[misc]
+        )
+    if after == record:
+        raise ValueError(say("no line of {menu} is chosen", menu=record.name))
+    said = say_many("take {n} drink off {menu}", "take {n} drinks off {menu}", len(set(spots)), menu=record.name)
+    return Step(said, (put("menu", after, record),))
 
 
 def move_line(book: Book, menu: str, spot: Spot, by: int) -> tuple[Step, Spot]:
@@ -205,17 +246,22 @@ def new_menu(book: Book, name: str, past: Iterable[str] = ()) -> tuple[Step, str
     return Step(say("new menu {name}", name=called), (put("menu", new),)), new.id
 
 
-def rename_menu(book: Book, menu: str, name: str) -> Step:
-    """Another name for a menu."""
+def rename_menu(book: Book, menu: str, name: str) -> Step | None:
+    """Another name for a menu; None where it is the name it has."""
     record = record_of(book, Menu, menu)
     called = unused_name(name, [m.name for m in book.all(Menu).values() if m.id != menu])
+    if called == record.name:
+        return None
     return Step(say("name of {menu}: {name}", menu=record.name, name=called),
                 (put("menu", replace(record, name=called), record),))  # fmt: skip
 
 
-def set_days(book: Book, menu: str, since: date | None, until: date | None) -> Step:
-    """The days a menu is in force; None is without a first or last day. ValueError where they are the wrong way."""
+def set_days(book: Book, menu: str, since: date | None, until: date | None) -> Step | None:
+    """The days a menu is in force; None is without a first or last day. The answer is None where they are its days
+    already; ValueError where they are the wrong way."""
     record = record_of(book, Menu, menu)
+    if (since, until) == (record.since, record.until):
+        return None
     if since is not None and until is not None and until < since:
         raise ValueError(say("the last day {until} lies before the first day {since}", until=until, since=since))
     return Step(say("days of {menu}", menu=record.name),

@@ -14,8 +14,8 @@ from costing.book.records import LAYERS
 from costing.report.content import Contents
 
 Value = str | int | float | Decimal | date | None
-RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
-"""How a text begins that a spreadsheet may run (OWASP, CSV injection)."""
+RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+"""How a text begins that a spreadsheet may run (OWASP, CSV injection); the last four are wide forms of the signs."""
 
 
 def safe(value: Value) -> str:
@@ -97,3 +97,17 @@ def losses(contents: Contents) -> bytes:
          "lost_money_so_far"],
         rows,
     )  # fmt: skip
+
+
+def allergens(contents: Contents) -> bytes:
+    """One row a drink or preparation, one column an allergen of the house's list, by its name on that list."""
+    found = contents.allergens
+    names = found.names if found is not None else ()
+    return table(
+        ["kind", "id", "name", "list", *(safe(name) for name in names), "so2_mg_per_litre_at_most"],
+        (
+            (row.kind, row.id, row.name, found.list, *(finding.state for finding in row.findings), row.so2)
+            for row in (found.rows if found is not None else ())
+            if found is not None
+        ),
+    )

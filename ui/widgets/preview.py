@@ -2,9 +2,19 @@
 
 from typing import Any
 
-from PySide6.QtCore import QPoint, QRect, QSize, Qt
-from PySide6.QtGui import QAction, QImage, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QWidget
+from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QAction,
+    QGuiApplication,
+    QImage,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QSizePolicy, QToolButton, QWidget
 
 from costing.tongue import say
 from ui.theme import role_colour
@@ -12,6 +22,8 @@ from ui.theme import role_colour
 GAP = 12
 """Pixels between pages."""
 SMALLEST, LARGEST = 0.25, 4.0
+KEPT = 6
+"""Pages that are kept drawn: a page at the largest size takes 30 MB."""
 
 
 class _Held:
@@ -125,6 +137,8 @@ class Pages(QWidget):
                 image = self.page_image(page, self._scale * ratio)
                 image.setDevicePixelRatio(ratio)
                 self._drawn[page] = image
+                while len(self._drawn) > KEPT:
+                    del self._drawn[next(iter(self._drawn))]
             painter.drawImage(rect.topLeft(), self._drawn[page])
             painter.setPen(QPen(role_colour("edge"), 1))
             painter.drawRect(rect)
@@ -132,7 +146,11 @@ class Pages(QWidget):
 
 
 class Preview(QScrollArea):
-    """Pages with their zoom: Ctrl + and -, Ctrl 0 for the width; Page Up and Down, Home and End."""
+    """Pages with their zoom: Ctrl + and -, Ctrl 0 for the width; Page Up and Down, Home and End. Ctrl+C copies the text
+    of the page in sight."""
+
+    looked = Signal()
+    """Another page, or another size."""
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -145,6 +163,7 @@ class Preview(QScrollArea):
         for text, keys, slot in (
             (say("Larger"), "Ctrl++", self.larger), (say("Smaller"), "Ctrl+-", self.smaller),
             (say("Fit the width"), "Ctrl+0", self.fit_width),
+            (say("Copy the text of the page"), "Ctrl+C", self.copy_text),
         ):  # fmt: skip
             action = QAction(text, self)
             action.setShortcut(QKeySequence(keys))
@@ -152,6 +171,7 @@ class Preview(QScrollArea):
             action.triggered.connect(slot)
             self.addAction(action)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+        self.verticalScrollBar().valueChanged.connect(self._scrolled)
 
     def show_pdf(self, data: bytes) -> None:
         """Show these bytes from their first page."""
@@ -159,31 +179,50 @@ class Preview(QScrollArea):
         if self._wide:
             self.fit_width()
         self.verticalScrollBar().setValue(0)
-        count = self.pages.count
-        self.setAccessibleDescription(
-            say("{n} pages. The first says: {text}", n=count, text=self.pages.text_of(0)[:400])
-        )
+        self._scrolled()
 
     def clear(self) -> None:
         """Show nothing."""
         self.pages.clear()
-        self.setAccessibleDescription("")
+        self._scrolled()
+
+    def _scrolled(self, *_: object) -> None:
+        """Say where one is, and what the page says, to those who do not see it."""
+        page = self.page_in_sight()
+        self.setAccessibleDescription(
+            say("Page {page} of {n}: {text}", page=page + 1, n=self.pages.count, text=self.pages.text_of(page)[:2000])
+            if self.pages.count
+            else ""
+        )
+        self.looked.emit()
+
+    def copy_text(self) -> None:
+        """The text of the page in sight, as the file holds it."""
+        QGuiApplication.clipboard().setText(self.pages.text_of(self.page_in_sight()))
 
     def larger(self) -> None:
         """Larger pages."""
-        self._wide = False
-        self.pages.set_scale(self.pages.scale * 1.2)
+        self._zoom(1.2)
 
     def smaller(self) -> None:
         """Smaller ones."""
+        self._zoom(1 / 1.2)
+
+    def _zoom(self, times: float) -> None:
+        """Another size, with the same place at the top."""
+        bar = self.verticalScrollBar()
+        share = bar.value() / max(1, self.pages.height())
         self._wide = False
-        self.pages.set_scale(self.pages.scale / 1.2)
+        self.pages.set_scale(self.pages.scale * times)
+        bar.setValue(round(share * self.pages.height()))
+        self.looked.emit()
 
     def fit_width(self) -> None:
         """As wide as there is room."""
         self._wide = True
         room = self.viewport().width() - 2 * GAP - self.verticalScrollBar().sizeHint().width()
         self.pages.set_scale(room / self.pages.widest())
+        self.looked.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the width fitted."""
@@ -205,3 +244,37 @@ class Preview(QScrollArea):
         """The page at the top of what is seen."""
         top = self.pages.mapFrom(self.viewport(), QPoint(0, 0)).y() + GAP
         return next((n for n in range(self.pages.count) if self.pages.page_rect(n).bottom() >= top), 0)
+
+
+class PreviewBar(QWidget):
+    """Which page of how many, how large, and the ways to another size by mouse."""
+
+    def __init__(self, preview: Preview, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.preview = preview
+        self.where = QLabel(self)
+        self.where.setProperty("faint", True)
+        self.where.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(4, 0, 4, 0)
+        layout.addWidget(self.where, 1)
+        self.buttons: list[QToolButton] = []
+        for action, text in zip(preview.actions(), ("+", "\u2212", say("Width")), strict=False):
+            button = QToolButton(self)
+            button.setText(text)
+            button.setAccessibleName(action.text())
+            button.setToolTip(say("{what} ({keys})", what=action.text(), keys=action.shortcut().toString()))
+            button.setMinimumHeight(26)
+            button.clicked.connect(action.trigger)
+            layout.addWidget(button)
+            self.buttons.append(button)
+        preview.looked.connect(self._said)
+        self._said()
+
+    def _said(self) -> None:
+        pages, page = self.preview.pages, self.preview.page_in_sight()
+        self.where.setText(
+            say("Page {page} of {n}, {size} %", page=page + 1, n=pages.count, size=round(100 * pages.scale))
+            if pages.count
+            else ""
+        )

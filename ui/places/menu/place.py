@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QLabel, QPushButton, QTabBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QInputDialog, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from costing.book.change import Step
 from costing.book.records import Menu
@@ -15,14 +15,18 @@ from costing.report.words import layer_word
 from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.document import Moved
-from ui.fault import KNOWN, Refusal
-from ui.format import own
+from ui.fault import Refusal
 from ui.models.table import RowTable
 from ui.places.base import Place
-from ui.places.menu.rows import MenuRow, menu_columns, menu_rows
-from ui.widgets.fields import ChoiceField, DayField, TextField, read_day
+from ui.places.menu.head import MenuHead, day_wide, labelled
+from ui.places.menu.history import PriceHistory
+from ui.places.menu.rows import MenuRow, drink_name, menu_columns, menu_rows, without_words
+from ui.widgets.fields import ChoiceField, DayField, read_day
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
+
+PRICE = 2
+"""The column that is come to first."""
 
 
 class MenuPlace(Place):
@@ -32,46 +36,50 @@ class MenuPlace(Place):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self._menu = ""
-        self._ids: list[str] = []
-        self.tabs = QTabBar(self)
-        self.tabs.setAccessibleName(say("Menus"))
-        self.tabs.setExpanding(False)
-        self.tabs.currentChanged.connect(self._tab)
-        self.name = TextField(say("Name of the menu"), self)
-        self.name.committed.connect(self._rename)
-        self.since = DayField(say("Prices typed here hold from"), desk.format, lambda: desk.document.day, self)
+        self.head = MenuHead(desk, self)
+        self.tabs, self.name = self.head.tabs, self.head.name
+        self.since = DayField(say("Prices typed here hold from"), desk.format, self._today, self)
         self.add = ChoiceField(say("Put a drink on the menu"), self._off_menu, self, hint=say("Put a drink on it"))
-        self.add.committed.connect(self._add)
-        self.rows: RowTable[MenuRow] = RowTable(menu_columns(desk, self.day), lambda r: r.key, desk, self)
+        self.rows: RowTable[MenuRow] = RowTable(menu_columns(desk, self.day), _key, desk, self)
         empty = EmptyPlace(
             say("A menu goes here: sections, drinks and the prices they are printed at."), say("New menu"), self.ask_new
         )
         self.list = ListPane(self.rows, say("The menu"), empty, self)
-        self.list.table.explained.connect(desk.explain)
-        self.list.table.opened.connect(self._open)
-        self.use = QPushButton(say("Use suggestions for what is selected"), self)
+        self.use = QPushButton(say("Use suggestions"), self)
+        self.use.setToolTip(
+            say("The suggested prices of the selected lines, or of all where none is selected (Ctrl+Enter)")
+        )
         self.use.setProperty("chief", True)
-        self.use.clicked.connect(self.use_suggestions)
+        self.history = PriceHistory(desk, self)
+        self.history.hide()
         self.base = QLabel(self)
         self.base.setProperty("faint", True)
         self.base.setWordWrap(True)
-        top, middle = QHBoxLayout(), QHBoxLayout()
-        top.addWidget(self.tabs, 1)
-        for text, field in ((say("Name"), self.name), (say("Prices hold from"), self.since)):
-            label = QLabel(text, self)
-            label.setBuddy(field)
-            middle.addWidget(label)
-            middle.addWidget(field)
-        middle.addWidget(self.add, 1)
-        middle.addWidget(self.use)
+        self._lay_out()
+        self.head.chosen.connect(self._show_chosen)
+        self.add.committed.connect(self._add)
+        self.list.table.explained.connect(desk.explain)
+        self.list.table.opened.connect(self._open)
+        self.list.table.current_key.connect(self._came_to)
+        self.use.clicked.connect(self.use_suggestions)
+        self._actions = self._make_actions()
+
+    def _lay_out(self) -> None:
+        self.head.row.addWidget(self.use)
+        self.list.top.addWidget(self.add, 1)
+        self.list.top.addWidget(labelled(say("Prices hold from"), self.since))
+        self.list.top.addWidget(day_wide(self.since))
+        self.split = QSplitter(Qt.Orientation.Vertical, self)
+        self.split.addWidget(self.list)
+        self.split.addWidget(self.history)
+        self.split.setSizes([420, 170])
+        self.split.setStretchFactor(0, 1)
+        self.split.setCollapsible(0, False)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(6, 6, 6, 4)
-        layout.addLayout(top)
-        layout.addLayout(middle)
-        layout.addWidget(self.list, 1)
+        layout.addWidget(self.head)
+        layout.addWidget(self.split, 1)
         layout.addWidget(self.base)
-        self._actions = self._make_actions()
 
     def _make_actions(self) -> list[QAction]:
         out = []
@@ -80,10 +88,10 @@ class MenuPlace(Place):
             (say("Put a drink on the menu"), "Ctrl+Shift+I", self.focus_add),
             (say("Line up"), "Ctrl+Up", partial(self._move, -1)),
             (say("Line down"), "Ctrl+Down", partial(self._move, 1)),
-            (say("Take the line off the menu"), "Delete", self._remove),
+            (say("Prices of this line over time"), "Ctrl+Shift+H", self.show_history),
             (say("New section…"), "Ctrl+Shift+E", self.ask_section),
             (say("New menu…"), "Ctrl+Shift+N", self.ask_new),
-            (say("Remove this menu"), "Ctrl+Shift+Delete", self._remove_menu),
+            (say("Remove this menu"), "Ctrl+Shift+Delete", self.remove_menu),
             (say("Print the menu cost card…"), QKeySequence.StandardKey.Print, self.print_card),
         ):
             action = QAction(text, self)
@@ -92,75 +100,66 @@ class MenuPlace(Place):
             action.triggered.connect(slot)
             self.addAction(action)
             out.append(action)
-        return out
+        # The table's own, so that Delete in a field beside it deletes a letter and no more.
+        take = QAction(say("Take what is selected off the menu"), self)
+        take.setShortcut(QKeySequence.StandardKey.Delete)
+        take.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        take.triggered.connect(self.remove_selected)
+        self.list.table.addAction(take)
+        return [*out, take]
 
     # Place
 
     def refresh(self, moved: Moved) -> None:
         """Menus of the book, and the lines of the chosen one."""
-        document = self.desk.document
-        found = document.book.all(Menu)
-        self._ids = list(found)
-        if self._menu not in found:
-            in_force = [m for m in found if m in document.view.menus]
-            self._menu = next(iter([*in_force, *found]), "")
-        self.tabs.blockSignals(True)
-        while self.tabs.count() > len(self._ids):
-            self.tabs.removeTab(self.tabs.count() - 1)
-        for n, ident in enumerate(self._ids):
-            if n >= self.tabs.count():
-                self.tabs.addTab("")
-            self.tabs.setTabText(n, found[ident].name.replace("&", "&&"))
-        if self._menu:
-            self.tabs.setCurrentIndex(self._ids.index(self._menu))
-        self.tabs.blockSignals(False)
         if moved.everything or not self.since.text():
             self.since.revert()
-            self.since.set_day(document.day)
-        self._show(found.get(self._menu))
+            self.since.set_day(self.desk.document.day)
+        self._show_chosen()
 
-    def _show(self, menu: Menu | None) -> None:
-        for widget in (self.name, self.since, self.add, self.use):
+    def _show_chosen(self, _: str = "") -> None:
+        menu, document = self.head.refresh(), self.desk.document
+        for widget in (self.since, self.add, self.use):
             widget.setEnabled(menu is not None)
+        self.rows.set_rows(menu_rows(document.figures, menu) if menu is not None else [])
+        if not self.list.table.horizontalHeader().isSortIndicatorShown():
+            self.rows.sort(-1)  # rows that are there stay where they are, and a line may just have been moved
+        self._came_to()
         if menu is None:
-            self.rows.set_rows([])
             self.base.setText("")
             return
-        document = self.desk.document
-        self.name.set_text(menu.name)
-        self.rows.set_rows(menu_rows(document.figures, menu))
         terms, house = document.view.terms, document.book.house
-        layers = " + ".join(layer_word(layer) for layer in (terms.base if terms else ("materials",)))
-        days = []
+        said = []
         if menu.id not in document.view.menus:
-            days.append(say("This menu is not in force on the day that is looked at."))
+            said.append(say("This menu is not in force on the day that is looked at."))
         if terms is None:
-            days.append(say("The house has no taxes, price points and target on this day, so nothing is suggested."))
-        said = say("Money in {currency}. Cost and pour cost stand on {layers}; pour cost is a share of the net price.",
-                   currency=house.currency if house else "?", layers=layers)  # fmt: skip
-        self.base.setText(" ".join([*days, said]))
+            said.append(say("The house has no taxes, price points and target on this day, so nothing is suggested."))
+        layers = " + ".join(layer_word(layer) for layer in (terms.base if terms else ("materials",)))
+        said.append(
+            say(
+                "Money in {currency}. Cost and pour cost stand on {layers}; pour cost is a share of the net price.",
+                currency=house.currency if house else "?",
+                layers=layers,
+            )
+        )
+        self.base.setText(" ".join(said))
+
+    def _today(self) -> date:
+        return self.desk.document.day
 
     def day(self) -> date:
-        """The day that prices typed here hold from; the day looked at while that cannot be read."""
-        try:
-            return read_day(self.since.text(), self.desk.document.day)
-        except KNOWN:
-            return self.desk.document.day
-
-    def _tab(self, at: int) -> None:
-        if 0 <= at < len(self._ids):
-            self._menu = self._ids[at]
-            self.name.revert()
-            self._show(self.desk.document.book.all(Menu)[self._menu])
+        """The day that prices typed here hold from. Refusal while it cannot be read: a price is never put on another
+        day than the one that is written above it."""
+        return read_day(self.since.text(), self.desk.document.day)
 
     def show_item(self, where: Where) -> bool:
         """Go to a menu; the part may name a drink on it."""
-        if where.id not in self._ids:
+        if not self.head.choose(where.id):
             return False
-        self.tabs.setCurrentIndex(self._ids.index(where.id))
         serve = where.part.partition("/")[0]
         row = next((r for r in self.rows.rows() if r.line is not None and r.line.serve == serve), None)
-        self.list.table.choose(row.key if row is not None else self.rows.key(0), 2)
+        if row is not None or self.rows.rowCount():
+            self.list.table.choose(row.key if row is not None else self.rows.key(0), PRICE)
         self.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
         return True
 
@@ -173,49 +172,79 @@ class MenuPlace(Place):
         return self.list.filter
 
     def save_state(self) -> dict[str, object]:
-        """The chosen menu."""
-        return {"menu": self._menu}
+        """The chosen menu, and whether prices over time are shown."""
+        state = bytes(self.split.saveState().toBase64().data()).decode("ascii")
+        return {"menu": self.head.menu, "split": state, "history": self.history.isVisibleTo(self)}
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
-        menu = state.get("menu")
-        self._menu = menu if isinstance(menu, str) else ""
+        menu, split = state.get("menu"), state.get("split")
+        self.head.menu = menu if isinstance(menu, str) else ""
+        if isinstance(split, str):
+            self.split.restoreState(QByteArray.fromBase64(QByteArray(split.encode("ascii"))))
+        self.history.setVisible(state.get("history") is True)
 
-    # Acts
+    # Where one is
 
     def _at(self) -> MenuRow | None:
         index = self.list.table.currentIndex()
         return self.rows.row(index.row()) if index.isValid() else None
+
+    def _selected(self) -> list[MenuRow]:
+        """The lines with a selected cell; a heading stands for all lines under it, and no selection for every line."""
+        keys = set(self.list.table.chosen())
+        rows = self.rows.rows()
+        if not keys:
+            return [r for r in rows if r.line is not None]
+        sections = {r.spot.section for r in rows if r.line is None and r.key in keys}
+        return [r for r in rows if r.line is not None and (r.key in keys or r.spot.section in sections)]
+
+    def _came_to(self, _: str = "") -> None:
+        row, book = self._at(), self.desk.document.book
+        menu = book.all(Menu).get(self.head.menu)
+        if row is None or row.line is None or menu is None or row.menu != menu.id:
+            self.history.show_line(None, None, "")
+        else:
+            self.history.show_line(menu, row.spot, drink_name(row, book))
+
+    def show_history(self) -> None:
+        """The dated prices of the line; or, where they are shown, the room they take given back."""
+        shown = not self.history.isVisibleTo(self)
+        self.history.setVisible(shown)
+        (self.history.table if shown else self.list.table).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _open(self, key: str) -> None:
         row = self._at()
         if row is not None and row.line is not None:
             self.desk.go(Where("serve", row.line.serve, "price"))
 
+    # Acts
+
     def use_suggestions(self) -> None:
-        """The suggested prices of the selected lines, or of all where none is selected, as one step."""
-        keys = set(self.list.table.chosen())
-        rows = [r for r in self.rows.rows() if r.line is not None and (len(keys) < 2 or r.key in keys)]
-        chosen = [r.priced for r in rows if r.priced is not None]
-        book, day = self.desk.document.book, self.day()
+        """The suggested prices of the selected lines, or of all that are shown, as one step."""
+        chosen = [(r.spot, r.priced) for r in self._selected() if r.priced is not None]
+        document = self.desk.document
+        left: tuple[menus.LeftOut, ...] = ()
 
         def work() -> Step | None:
-            step, left = menus.apply_suggestions(book, chosen, day)
-            if step is None:
-                names = ", ".join(left)
+            nonlocal left
+            if not chosen:
                 raise Refusal(
                     say("No price was changed."),
-                    say("There is no suggestion for {names}.", names=names)
-                    if left
-                    else say("Every price of these is the suggested one already."),
-                    say("A drink with a component without a price has none.") if left else "",
+                    say("No line that is selected has figures on this day."),
+                    say("Select other lines, or look at a day on which they are made and the menu is in force."),
                 )
-            if left:
-                names = own(", ".join(left))
-                self.desk.tell(say("Without a suggestion: {names}", names=names))
+            step, left = menus.apply_suggestions(document.book, self.head.menu, chosen, self.day())
+            if step is None:
+                raise Refusal(
+                    say("No price was changed."),
+                    without_words(left, document.names) or say("Every price of these is the suggested one already."),
+                    say("Give what is named a price in the cellar first.") if left else "",
+                )
             return step
 
-        self.desk.attempt(work)
+        if self.desk.attempt(work) and left:
+            self.desk.tell(without_words(left, document.names))
 
     def _move(self, by: int) -> None:
         row = self._at()
@@ -226,38 +255,36 @@ class MenuPlace(Place):
         def work() -> Step:
             nonlocal after
             if row.line is None:
+                after = menus.Spot(row.spot.section + by, -1)
                 return menus.move_section(book, row.menu, row.spot.section, by)
             step, after = menus.move_line(book, row.menu, row.spot, by)
             return step
 
-        if self.desk.attempt(work) and row.line is not None:
+        if self.desk.attempt(work):
             found = next((r for r in self.rows.rows() if r.spot == after), None)
             if found is not None:
-                self.list.table.choose(found.key)
+                self.list.table.choose(found.key, self.list.table.currentIndex().column())
 
-    def _remove(self) -> None:
-        row = self._at()
-        if row is not None:
-            book = self.desk.document.book
-            self.desk.attempt(
-                lambda: (
-                    menus.remove_section(book, row.menu, row.spot.section)
-                    if row.line is None
-                    else menus.remove_line(book, row.menu, row.spot)
-                )
-            )
+    def remove_selected(self) -> None:
+        """Take the selected lines off as one step; a heading alone is taken out when nothing stands under it."""
+        row, book = self._at(), self.desk.document.book
+        if row is None:
+            return
+        alone = self.list.table.chosen() in ([], [row.key])
+        if row.line is None and alone:
+            self.desk.attempt(lambda: menus.remove_section(book, row.menu, row.spot.section))
+            return
+        spots = [row.spot] if alone else [r.spot for r in self._selected()]
+        self.desk.attempt(lambda: menus.remove_lines(book, row.menu, spots))
 
-    def _remove_menu(self) -> None:
-        if self._menu:
-            self.desk.attempt(lambda: menus.remove_menu(self.desk.document.book, self._menu))
-
-    def _rename(self, text: str) -> None:
-        if not self.desk.attempt(lambda: menus.rename_menu(self.desk.document.book, self._menu, text)):
-            self.name.refuse(self.desk.refusal)
+    def remove_menu(self) -> None:
+        """Take the menu out; undo brings it back."""
+        if self.head.menu:
+            self.desk.attempt(lambda: menus.remove_menu(self.desk.document.book, self.head.menu))
 
     def _off_menu(self) -> list[str]:
         document = self.desk.document
-        menu = document.book.all(Menu).get(self._menu)
+        menu = document.book.all(Menu).get(self.head.menu)
         on = {line.serve for section in menu.sections for line in section.lines} if menu else set()
         return [s.name for s, _ in document.view.serves.values() if s.id not in on]
 
@@ -271,12 +298,15 @@ class MenuPlace(Place):
                 raise Refusal(
                     say("There is no drink called “{text}” on this day.", text=text), "", say("Alt+Down lists them.")
                 )
-            return menus.add_serve(document.book, self._menu, at, found[0])
+            return menus.add_serve(document.book, self.head.menu, at, found[0])
 
-        if self.desk.attempt(work):
-            self.add.revert()
-        else:
+        if not self.desk.attempt(work):
             self.add.refuse(self.desk.refusal)
+            return
+        self.add.revert()
+        under = [r for r in self.rows.rows() if r.line is not None and r.spot.section == at]
+        if under:
+            self.list.table.choose(under[-1].key, PRICE)
 
     def focus_add(self) -> None:
         """Type a drink to put on the menu."""
@@ -286,7 +316,7 @@ class MenuPlace(Place):
         """A section behind the last."""
         name, ok = QInputDialog.getText(self, say("New section"), say("Its heading"))
         if ok:
-            self.desk.attempt(lambda: menus.add_section(self.desk.document.book, self._menu, name))
+            self.desk.attempt(lambda: menus.add_section(self.desk.document.book, self.head.menu, name))
 
     def ask_new(self) -> None:
         """A menu with one section."""
@@ -303,12 +333,16 @@ class MenuPlace(Place):
             step, made = menus.new_menu(document.book, name, document.past_ids())
             return step
 
-        if self.desk.attempt(work):
-            self._menu = made
-            self.refresh(Moved())
-            return True
-        return False
+        if not self.desk.attempt(work):
+            return False
+        self.head.menu = made
+        self._show_chosen()
+        return True
 
     def print_card(self) -> None:
         """The menu cost card, where reports are shown before they are printed."""
         self.desk.go(Where("report", "menu-cost"))
+
+
+def _key(row: MenuRow) -> str:
+    return row.key

@@ -1,19 +1,21 @@
 """The whole menu in one table: a heading a section, a line a drink."""
 
-from collections.abc import Callable, Sequence
+from collections import deque
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from costing.book.book import Book
 from costing.book.change import Step
-from costing.book.records import Menu, MenuLine
+from costing.book.levies import Policy
+from costing.book.records import DatedPrice, Menu, MenuLine
 from costing.edits import menus
-from costing.edits.menus import Spot
+from costing.edits.menus import LeftOut, Spot
 from costing.pricing import PricedServe
 from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Figures
-from ui.format import UNKNOWN, own
+from ui.format import UNKNOWN, Format, isolate, own
 from ui.models.table import Column
 from ui.places.bar.rows import target_word
 from ui.whys import CostOfServe, PriceOf
@@ -29,34 +31,50 @@ class MenuRow:
     section: str
     line: MenuLine | None = None
     priced: PricedServe | None = None
-    since: date | None = None
-    policy: str = ""
+    printed: DatedPrice | None = None
+    policy: Policy | None = None
     own_policy: str = ""
+    made: bool = True
+    """Whether the drink is made on the day."""
 
 
 def menu_rows(figures: Figures, menu: Menu) -> list[MenuRow]:
     """Headings and lines in order. A drink that is not made on the day has no figures."""
     view = figures.view
-    by_place = {(p.menu, p.section, p.serve.id): p for p in figures.priced}
+    # One drink may stand twice in a section: its figures come in the order of its lines.
+    by_place: dict[tuple[str, str], deque[PricedServe]] = {}
+    for found in figures.priced:
+        if found.menu == menu.id:
+            by_place.setdefault((found.section, found.serve.id), deque()).append(found)
     out: list[MenuRow] = []
     for n, section in enumerate(menu.sections):
         out.append(
-            MenuRow(f"section {n}", menu.id, Spot(n, -1), section.name, own_policy=menus.policy_text(section.policy))
+            MenuRow(
+                f"section {n}",
+                menu.id,
+                Spot(n, -1),
+                section.name,
+                policy=section.policy or (view.terms.policy if view.terms else None),
+                own_policy=menus.policy_text(section.policy),
+            )
         )
         for m, line in enumerate(section.lines):
-            priced = by_place.get((menu.id, section.name, line.serve))
+            waiting = by_place.get((section.name, line.serve))
+            priced = waiting.popleft() if waiting else None
             printed = view.price_of(line)
+            same = sum(1 for other in section.lines[:m] if (other.serve, other.id) == (line.serve, line.id))
             out.append(
                 MenuRow(
-                    f"{line.serve} {n} {line.id}",
+                    f"{line.serve} {n} {line.id} {same}",
                     menu.id,
                     Spot(n, m),
                     section.name,
                     line,
                     priced,
-                    printed.since if printed else None,
-                    menus.policy_text(priced.policy) if priced else "",
+                    printed,
+                    priced.policy if priced else None,
                     menus.policy_text(line.policy),
+                    line.serve in view.serves,
                 )
             )
     return out
@@ -83,7 +101,7 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
         return menus.set_price(book, row.menu, row.spot, text, since())
 
     def edit_price(row: MenuRow) -> str:
-        return str(row.priced.price.all_in) if row.priced and row.priced.price else ""
+        return str(row.printed.price) if row.printed else ""
 
     def write_target(book: Book, row: MenuRow, text: str) -> Step | None:
         if text.strip() == row.own_policy:
@@ -93,9 +111,10 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
         return menus.set_line_target(book, row.menu, row.spot, text)
 
     def show_target(row: MenuRow) -> str:
-        if row.line is None:
-            return row.own_policy
-        return row.policy if row.own_policy else say("({target})", target=row.policy) if row.policy else ""
+        if row.policy is None:
+            return ""
+        aim = aim_text(row.policy, form)
+        return aim if row.own_policy else say("({target})", target=aim)
 
     def figure(read: Callable[[PricedServe], str]) -> Callable[[MenuRow], str]:
         return lambda row: read(row.priced) if row.priced is not None else "" if row.line is None else UNKNOWN
@@ -116,6 +135,15 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
         return say("{price}, gives away {money}", price=form.money(found.lower.all_in),
                    money=form.money(found.gives_away))  # fmt: skip
 
+    def standing(row: MenuRow) -> str:
+        if row.line is None:
+            return ""
+        if not row.made:
+            return say("not made on this day")
+        if row.printed is None:
+            return say("no price printed")
+        return target_word(row.priced) if row.priced is not None else UNKNOWN
+
     def volume(p: PricedServe) -> str:
         same = p.price is not None and p.suggestion is not None and p.price.all_in == p.suggestion.at.all_in
         return UNKNOWN if p.move_volume is None or same else form.percent(p.move_volume)
@@ -125,10 +153,10 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
                         edit_text=lambda r: r.section, strong=lambda r: r.line is None),
         Column[MenuRow]("cost", say("Cost"), figure(cost), True, why=_cost_why),
         Column[MenuRow]("price", say("Price"),
-                        figure(lambda p: form.money(p.price.all_in if p.price else None)), True, why=_why,
+                        lambda r: form.money(r.printed.price) if r.printed else "" if r.line is None else UNKNOWN, True,
+                        why=_why,
                         write=write_price, edit_text=edit_price, editable=lambda r: r.line is not None,
                         about=say("The printed price, taxes and service in; typed here it holds from the day above")),
-        Column[MenuRow]("since", say("Since"), lambda r: form.day(r.since) if r.line is not None else ""),
         Column[MenuRow]("net", say("Net"), figure(lambda p: form.money(p.price.net if p.price else None)), True,
                         why=_why, about=say("What the house keeps of the price, without taxes and service")),
         Column[MenuRow]("pour", say("Pour cost"),
@@ -141,13 +169,15 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
                         edit_text=lambda r: r.own_policy, why=_why,
                         about=say("20 % is a pour cost, 9.50 a margin, x 5 times the cost; in brackets: that of the "
                                   "section or the house")),
-        Column[MenuRow]("target", say("Is it"), figure(target_word), why=_why,
+        Column[MenuRow]("target", say("Target is"), standing, why=_why,
                         strong=lambda r: r.priced is not None and r.priced.on_target is False),
         Column[MenuRow]("suggestion", say("Suggested"), figure(suggestion), True, why=_why,
                         about=say("The first price the house prints that meets the target")),
         Column[MenuRow]("lower", say("One step lower"), figure(lower), why=_why),
         Column[MenuRow]("volume", say("Breaks even at"), figure(volume), True, why=_why,
                         about=say("The change in drinks sold at which going to the suggestion leaves the same margin")),
+        Column[MenuRow]("since", say("Price since"),
+                        lambda r: form.day(r.printed.since if r.printed else None) if r.line is not None else "", True),
     )  # fmt: skip
 
 
@@ -159,7 +189,27 @@ def _why(row: MenuRow) -> object | None:
     return PriceOf(row.line.serve, row.menu, row.section) if row.line is not None else None
 
 
-def drink_name(row: MenuRow, figures: Figures) -> str:
-    """What people call the drink of a line, set off for a sentence."""
-    found = figures.book.get("serve", row.line.serve) if row.line is not None else None
-    return own(str(getattr(found, "name", row.section)))
+def aim_text(policy: Policy, form: Format) -> str:
+    """A target as people say it."""
+    if policy.kind == "pour_cost":
+        return isolate(f"{form.number(100 * policy.value, 2, trim=True)} %")
+    if policy.kind == "margin":
+        return say("margin {money}", money=form.money(policy.value))
+    return say("{n} times cost", n=form.number(policy.value, 2, trim=True))
+
+
+def drink_name(row: MenuRow, book: Book) -> str:
+    """What people call the drink of a line, or the heading."""
+    found = book.get("serve", row.line.serve) if row.line is not None else None
+    return str(getattr(found, "name", row.line.serve if row.line is not None else row.section))
+
+
+def without_words(left: Sequence[LeftOut], names: Mapping[str, str]) -> str:
+    """Which lines have no suggestion, and for want of which prices; "" for none."""
+    if not left:
+        return ""
+    drinks = ", ".join(own(out.name) for out in left)
+    lacking = ", ".join(own(names.get(good, good)) for good in sorted({g for out in left for g in out.unpriced}))
+    if lacking:
+        return say("Without a suggestion: {drinks}. Without a price: {goods}.", drinks=drinks, goods=lacking)
+    return say("Without a suggestion: {drinks}.", drinks=drinks)

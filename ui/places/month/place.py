@@ -1,16 +1,15 @@
 """Reports: choose one, look at the very bytes that will be saved, save or print them."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QRectF, Qt
-from PySide6.QtGui import QAction, QKeySequence, QPainter
-from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtCore import QByteArray, Qt, SignalInstance
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter, QPrinterInfo
 from PySide6.QtWidgets import (
     QFileDialog,
-    QFormLayout,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QPlainTextEdit,
@@ -22,32 +21,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from costing.disk import write_whole
-from costing.report.catalogue import REPORTS, Report, file_name, make
-from costing.tongue import language, languages, say, speaking
+from costing.report.catalogue import file_name
+from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.document import Figures, Moved
-from ui.fault import Refusal, refusal_of
+from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import own
-from ui.jobs import Job, Progress
-from ui.models.table import Column, RowTable
+from ui.jobs import Job
 from ui.places.base import Place
-from ui.places.month.language import language_name
-from ui.widgets.fields import ChoiceField
-from ui.widgets.listpane import ListPane
-from ui.widgets.preview import Preview
+from ui.places.month.choices import Choices
+from ui.places.month.making import Wanted, make_report, print_pages, save_all, save_report
+from ui.widgets.preview import Preview, PreviewBar
 
 MOST_SHOWN = 20_000
 """Characters of a table that are shown before it is saved."""
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What is to be made: which report, of what, in which language."""
-
-    report: Report
-    subject: str
-    tongue: str
 
 
 class MonthPlace(Place):
@@ -58,40 +45,16 @@ class MonthPlace(Place):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self._job: Job | None = None
-        self._made: tuple[Wanted, int, bytes] | None = None
-        self._tongue = language() if language() in languages() else "en"
-        self.rows: RowTable[Report] = RowTable(
-            [
-                Column[Report]("title", say("Report"), lambda r: r.title, tip=lambda r: r.about),
-                Column[Report]("format", say("As"), lambda r: ", ".join(r.formats).upper()),
-                Column[Report]("costs", say("Shows money"), lambda r: say("yes") if r.costs else say("no")),
-            ],
-            lambda r: r.id,
-            desk,
-            self,
-        )
-        self.rows.set_rows(REPORTS)
-        self.list = ListPane(self.rows, say("Reports"), None, self)
-        self._choices()
+        self._slots: tuple[tuple[SignalInstance, Callable[..., None]], ...] = ()
+        self._asked: tuple[Wanted, Figures] | None = None
+        self._made: tuple[Wanted, Figures, bytes] | None = None
+        self.choices = Choices(desk, self)
+        self.list = self.choices.list
         self._buttons()
         self._lay_out()
         self._busy(None)
-        self.list.table.current_key.connect(self._chosen)
+        self.choices.changed.connect(self.look)
         self._actions = self._make_actions()
-
-    def _choices(self) -> None:
-        self.about = QLabel(self)
-        self.about.setWordWrap(True)
-        self.about.setProperty("faint", True)
-        self.tongue = ChoiceField(say("Language"), lambda: [language_name(t) for t in languages()], self)
-        self.tongue.set_text(language_name(self._tongue))
-        self.tongue.committed.connect(self._set_tongue)
-        self.subject = ChoiceField(say("Preparation"), self._subjects, self, hint=say("Type a preparation"))
-        self.subject.committed.connect(self._set_subject)
-        self._subject = ""
-        self.stamp = QLabel(self)
-        self.stamp.setProperty("faint", True)
-        self.stamp.setWordWrap(True)
 
     def _buttons(self) -> None:
         self.save = QPushButton(say("Save…"), self)
@@ -107,37 +70,43 @@ class MonthPlace(Place):
         self.stop.clicked.connect(self.cancel)
 
     def _lay_out(self) -> None:
-        form = QFormLayout()
-        form.addRow(say("Language"), self.tongue)
-        form.addRow(say("Preparation"), self.subject)
-        left = QWidget(self)
+        left, right = QWidget(self), QWidget(self)
         column = QVBoxLayout(left)
-        column.setContentsMargins(0, 0, 0, 4)
-        column.addWidget(self.list, 1)
-        column.addWidget(self.about)
-        column.addLayout(form)
-        column.addWidget(self.stamp)
-        buttons = QHBoxLayout()
-        for button in (self.save, self.everything, self.print):
-            buttons.addWidget(button)
-        buttons.addStretch(1)
+        column.setContentsMargins(4, 2, 2, 6)
+        column.addWidget(self.choices, 1)
+        buttons = QGridLayout()
+        buttons.setContentsMargins(4, 0, 4, 0)
+        buttons.addWidget(self.save, 0, 0)
+        buttons.addWidget(self.print, 0, 1)
+        buttons.addWidget(self.everything, 1, 0, 1, 2)
         column.addLayout(buttons)
-        waiting = QHBoxLayout()
-        waiting.addWidget(self.bar, 1)
-        waiting.addWidget(self.stop)
-        column.addLayout(waiting)
         self.preview = Preview(say("The pages as they will be saved"), self)
         self.text = QPlainTextEdit(self)
         self.text.setReadOnly(True)
         self.text.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
         self.text.setTabChangesFocus(True)
+        self.text.setLayoutDirection(Qt.LayoutDirection.LeftToRight)  # a table of values is no prose
         self.text.setAccessibleName(say("The table as it will be saved"))
+        self.said = QLabel(self)
+        self.said.setWordWrap(True)
+        self.said.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.said.setContentsMargins(24, 24, 24, 24)
         self.shown = QStackedWidget(self)
-        self.shown.addWidget(self.preview)
-        self.shown.addWidget(self.text)
+        for page in (self.preview, self.text, self.said):
+            self.shown.addWidget(page)
+        self.tools = PreviewBar(self.preview, self)
+        waiting = QHBoxLayout()
+        waiting.addWidget(self.bar, 1)
+        waiting.addWidget(self.stop)
+        beside = QVBoxLayout(right)
+        beside.setContentsMargins(0, 4, 4, 4)
+        beside.setSpacing(4)
+        beside.addWidget(self.tools)
+        beside.addWidget(self.shown, 1)
+        beside.addLayout(waiting)
         self.split = QSplitter(Qt.Orientation.Horizontal, self)
         self.split.addWidget(left)
-        self.split.addWidget(self.shown)
+        self.split.addWidget(right)
         self.split.setSizes([380, 600])
         self.split.setStretchFactor(1, 1)
         layout = QVBoxLayout(self)
@@ -150,6 +119,7 @@ class MonthPlace(Place):
             (say("Save this report…"), "Ctrl+S", self.ask_save),
             (say("Save all reports…"), "Ctrl+Shift+A", self.ask_everything),
             (say("Print this report…"), "Ctrl+P", self.ask_print),
+            (say("Stop making the report"), "Ctrl+.", self.cancel),
         ):
             action = QAction(text, self)
             action.setShortcut(QKeySequence(keys))
@@ -162,27 +132,19 @@ class MonthPlace(Place):
     # Place
 
     def refresh(self, moved: Moved) -> None:
-        """The report anew where the book moved."""
-        if not self.list.table.currentIndex().isValid():
-            self.list.table.choose(self.rows.key(0))
-        document = self.desk.document
-        self.stamp.setText(
-            say("Of {day}, revision {revision}", day=self.desk.format.day(document.day), revision=document.head)
-        )
+        """The report anew where the book or the day moved."""
+        self.choices.refresh()
         self.look()
 
     def show_item(self, where: Where) -> bool:
-        """Go to a report; the part is the preparation it is of."""
-        if where.part:
-            self._subject = where.part
-            self.subject.set_text(self.desk.document.names.get(where.part, where.part))
-        found = self.list.table.choose(where.id)
+        """Go to a report; the part is the preparation or the drink it is of."""
+        found = self.choices.choose(where.id, where.part)
         self.look()
         (self.preview if found else self.list.table).setFocus(Qt.FocusReason.OtherFocusReason)
         return found
 
     def actions_of(self) -> Sequence[QAction]:
-        """Save, save all, print."""
+        """Save, save all, print, stop."""
         return self._actions
 
     def find_field(self) -> QWidget:
@@ -207,87 +169,68 @@ class MonthPlace(Place):
     @property
     def wanted(self) -> Wanted:
         """What is chosen."""
-        index = self.list.table.currentIndex()
-        report = self.rows.row(index.row()) if index.isValid() else REPORTS[0]
-        return Wanted(report, self._subject if report.needs else "", self._tongue)
+        return self.choices.wanted
 
     @property
     def data(self) -> bytes:
         """The bytes that are shown, or nothing while they are being made."""
         made = self._made
-        fits = made is not None and made[0] == self.wanted and made[1] == self.desk.document.head
-        return made[2] if made is not None and fits else b""
-
-    def _subjects(self) -> list[str]:
-        view = self.desk.document.view
-        return sorted(p.name for p, _ in view.preparations.values())
-
-    def _set_subject(self, text: str) -> None:
-        found = [p.id for p, _ in self.desk.document.view.preparations.values() if p.name.casefold() == text.casefold()]
-        if not found:
-            self.subject.refuse(
-                Refusal(say("There is no preparation called “{text}”.", text=text), "", say("Alt+Down lists them."))
-            )
-            return
-        self._subject = found[0]
-        self.look()
-
-    def _set_tongue(self, text: str) -> None:
-        found = [t for t in languages() if text.casefold() in (t, language_name(t).casefold())]
-        if not found:
-            names = ", ".join(language_name(t) for t in languages())
-            self.tongue.refuse(
-                Refusal(say("There is no language “{text}”.", text=text), "", say("There are: {names}.", names=names))
-            )
-            return
-        self._tongue = found[0]
-        self.tongue.set_text(language_name(self._tongue))
-        self.look()
-
-    def _chosen(self, _: str) -> None:
-        self.look()
+        if made is None or made[0] != self.wanted or made[1] is not self.desk.document.figures:
+            return b""
+        return made[2]
 
     def look(self) -> None:
         """Make the chosen report and show it, off the main thread."""
         wanted = self.wanted
-        self.about.setText(wanted.report.about)
-        self.subject.setEnabled(bool(wanted.report.needs))
-        self.print.setEnabled("pdf" in wanted.report.formats)
-        if wanted.report.needs and not wanted.subject:
-            subjects = list(self.desk.document.view.preparations)
-            self._subject = subjects[0] if subjects else ""
-            self.subject.set_text(self.desk.document.names.get(self._subject, ""))
-            wanted = self.wanted
+        self.print.setEnabled("pdf" in wanted.report.formats and not wanted.lacking)
+        self.save.setEnabled(not wanted.lacking)
         if self.data or not self.isVisible():
             return
         self.cancel()
-        figures = self.desk.document.figures
-        job = Job(partial(_make, figures, wanted), self)
-        job.done.connect(partial(self._show, wanted, figures.revision))
-        self._begin(job)
-
-    def _show(self, wanted: Wanted, revision: int, data: bytes) -> None:
-        self._made = wanted, revision, data
-        if wanted != self.wanted:
+        if wanted.lacking:
+            self._say(say("There is nothing on this day that this report could be of."))
             return
+        figures = self.desk.document.figures
+        self._asked = wanted, figures
+        self._begin(Job(partial(make_report, figures, wanted), self), self._show)
+
+    def _show(self, data: bytes) -> None:
+        if self._asked is None or self._asked[0] != self.wanted:
+            return
+        wanted, figures = self._asked
+        self._made = wanted, figures, data
         if "pdf" in wanted.report.formats:
             self.shown.setCurrentWidget(self.preview)
             self.preview.show_pdf(data)
-        else:
+            self.tools.show()
+        elif "csv" in wanted.report.formats:
             self.shown.setCurrentWidget(self.text)
-            self.text.setPlainText(
-                data.decode("utf-8-sig")[:MOST_SHOWN]
-                if "csv" in wanted.report.formats
-                else say("The workbook is made: {n} bytes. Save it and open it in a spreadsheet.", n=len(data))
-            )
+            self.text.setPlainText(data.decode("utf-8-sig")[:MOST_SHOWN])
+            self.tools.hide()
+        else:
+            size = self.desk.format.number(len(data) / 1024, 0)
+            self._say(say("The workbook is ready, {size} KB. Save it, and open it in a spreadsheet.", size=size))
+
+    def _say(self, text: str) -> None:
+        self.said.setText(text)
+        self.shown.setCurrentWidget(self.said)
+        self.tools.hide()
 
     # Work
 
-    def _begin(self, job: Job) -> None:
+    def _begin(self, job: Job, done: Callable[..., None]) -> None:
+        """Start a job; ``done`` hears its result unless it is stopped before."""
+        # Bound methods, so that nothing of a place that is gone is called; and one job at a time, so that none has to
+        # say which it was.
+        self._slots = (
+            (job.done, done),
+            (job.progress, self._progress),
+            (job.failed, self._failed),
+            (job.finished, self._finished),
+        )
+        for signal, slot in self._slots:
+            signal.connect(slot)
         self._busy(job)
-        job.progress.connect(self._progress)
-        job.failed.connect(self._failed)
-        job.finished.connect(partial(self._finished, job))
         job.start()
 
     def _busy(self, job: Job | None) -> None:
@@ -299,21 +242,22 @@ class MonthPlace(Place):
     def _progress(self, done: int, total: int, text: str) -> None:
         self.bar.setRange(0, total)
         self.bar.setValue(done)
-        self.bar.setFormat(say("{text}, {done} of {total}", text=text, done=done, total=total))
+        self.bar.setFormat(say("{text}, {done} of {total}", text=text, done=done, total=total) if text else "")
 
     def _failed(self, error: Exception) -> None:
-        if isinstance(error, ValueError | OSError):
+        if isinstance(error, KNOWN):
             self.desk.refuse(refusal_of(error))
             return
         raise error  # a fault of the program: kept in the log like any other
 
-    def _finished(self, job: Job) -> None:
-        if self._job is job:
-            self._busy(None)
+    def _finished(self) -> None:
+        self._busy(None)
 
     def cancel(self) -> None:
-        """Stop what is going on; nothing of it is kept."""
+        """Stop what is going on; nothing of it is kept, and nothing of it is heard any more."""
         if self._job is not None:
+            for signal, slot in self._slots:
+                signal.disconnect(slot)
             self._job.cancel()
             self._busy(None)
 
@@ -322,6 +266,8 @@ class MonthPlace(Place):
     def ask_save(self) -> None:
         """Choose where the report goes."""
         wanted = self.wanted
+        if wanted.lacking:
+            return
         name = file_name(wanted.report, wanted.subject)
         path, _ = QFileDialog.getSaveFileName(self, say("Save the report"), str(self._folder() / name))
         if path:
@@ -333,21 +279,14 @@ class MonthPlace(Place):
 
     def save_to(self, path: Path) -> None:
         """Write the report that is shown, made first where it is not yet."""
-        data, wanted, figures = self.data, self.wanted, self.desk.document.figures
-
-        def work(progress: Progress) -> Path:
-            made = data or _make(figures, wanted, progress)
-            write_whole(made, path)
-            return path
-
+        wanted, figures = self.wanted, self.desk.document.figures
         self.cancel()
-        job = Job(work, self)
-        job.done.connect(self._saved)
-        self._begin(job)
+        self._begin(Job(partial(save_report, figures, wanted, self.data, path), self), self._saved)
 
     def _saved(self, path: Path) -> None:
         self.desk.memory.put("reports", str(path.parent))
         self.desk.tell(say("Saved as {file}", file=own(str(path))))
+        self.look()
 
     def ask_everything(self) -> None:
         """Choose a folder for all reports."""
@@ -356,58 +295,33 @@ class MonthPlace(Place):
             self.save_everything(Path(folder))
 
     def save_everything(self, folder: Path) -> None:
-        """All reports into a folder; stopped, it leaves whole files or none."""
-        figures, tongue = self.desk.document.figures, self._tongue
-
-        def work(progress: Progress) -> Path:
-            jobs = [(r, s) for r in REPORTS for s in (figures.reckoning.ledgers if r.needs else ("",))]
-            with speaking(tongue):
-                said = figures.contents
-                for n, (report, subject) in enumerate(jobs):
-                    progress(n, len(jobs), report.title)
-                    write_whole(make(report, said, subject), folder / file_name(report, subject))
-                progress(len(jobs), len(jobs), say("done"))
-            return folder / "all"
-
+        """All reports into a new folder inside ``folder``; stopped, it leaves nothing."""
         self.cancel()
-        job = Job(work, self)
-        job.done.connect(self._saved_all)
-        self._begin(job)
+        self._begin(
+            Job(partial(save_all, self.desk.document.figures, self.wanted.tongue, folder), self), self._saved_all
+        )
 
     def _saved_all(self, path: Path) -> None:
         self.desk.memory.put("reports", str(path.parent))
-        self.desk.tell(say("All reports are in {folder}", folder=own(str(path.parent))))
+        self.desk.tell(say("All reports are in {folder}", folder=own(str(path))))
+        self.look()
 
     def ask_print(self) -> None:
         """The system's own dialog, then the pages that are shown."""
         if not self.data or "pdf" not in self.wanted.report.formats:
             self.desk.tell(say("There are no pages to print yet."))
             return
+        if not QPrinterInfo.availablePrinterNames():
+            self.desk.refuse(
+                Refusal(
+                    say("Nothing was printed."),
+                    say("No printer is set up on this computer."),
+                    say("Save the pages (Ctrl+S) and print the file elsewhere."),
+                )
+            )
+            return
         printer = QPrinter(QPrinter.PrinterMode.HighResolution)
         dialog = QPrintDialog(printer, self)
         if dialog.exec() == QPrintDialog.DialogCode.Accepted:
-            self.print_on(printer)
-
-    def print_on(self, printer: QPrinter) -> None:
-        """The pages that are shown, each on a sheet."""
-        pages = self.preview.pages
-        painter = QPainter(printer)
-        for n in range(pages.count):
-            if n:
-                printer.newPage()
-            image = pages.page_image(n, min(printer.resolution(), 300) / 72.0)
-            room = painter.viewport()
-            size = image.size().scaled(room.size(), Qt.AspectRatioMode.KeepAspectRatio)
-            painter.drawImage(QRectF(0, 0, size.width(), size.height()), image)
-        painter.end()
-
-
-def _make(figures: Figures, wanted: Wanted, progress: Progress) -> bytes:
-    """The bytes of a report; in the thread of a job."""
-    with speaking(wanted.tongue):
-        progress(0, 2, wanted.report.title)
-        said = figures.contents
-        progress(1, 2, wanted.report.title)
-        data = make(wanted.report, said, wanted.subject)
-        progress(2, 2, wanted.report.title)
-    return data
+            print_pages(self.preview.pages, printer)
+        dialog.deleteLater()
