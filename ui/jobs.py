@@ -86,6 +86,7 @@ class Job(QObject):
 
     def _end(self, how: str, value: object) -> None:
         self._running = False
+        self._work = _nothing  # whatever it held, a whole book's figures perhaps, is let go of
         if how == "done":
             self.done.emit(value)
         elif how == "failed":
@@ -113,6 +114,10 @@ class _Run(QRunnable):
     def run(self) -> None:
         """Once."""
         self._job.run_here()
+
+
+def _nothing(progress: Progress) -> None:
+    """The work of a job that has ended."""
 
 
 def wait_for_jobs() -> bool:

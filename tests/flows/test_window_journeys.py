@@ -25,6 +25,7 @@ from ui.app import dress, load_faces, window_on
 from ui.desk import Where
 from ui.document import Document
 from ui.frame.window import Window
+from ui.jobs import wait_for_jobs
 
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 
@@ -84,6 +85,7 @@ def window(tmp_path: Path, qapp: QApplication, qtbot: QtBot) -> Iterator[Window]
         window.place("cellar").setFocus()
         window.find_here()
         yield window
+        wait_for_jobs()
 
 
 @pytest.fixture

@@ -20,6 +20,7 @@ from ui.app import dress, load_faces
 from ui.desk import Desk
 from ui.document import Document
 from ui.format import Format, locale_of
+from ui.jobs import wait_for_jobs
 from ui.theme.wear import PROPERTY
 
 DAY = date(2026, 11, 1)
@@ -39,6 +40,13 @@ class DictMemory:
     def put(self, key: str, value: object) -> None:
         """Keep."""
         self.kept[key] = value
+
+
+@pytest.fixture(autouse=True)
+def no_job_goes_on(qapp: QApplication) -> Iterator[None]:
+    """Work that a test began ends before the next one: a thread left over waits for Python while Qt waits for it."""
+    yield
+    wait_for_jobs()
 
 
 @pytest.fixture(scope="session")

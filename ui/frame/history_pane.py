@@ -90,6 +90,7 @@ class HistoryPane(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk, self._stale = desk, True
+        self._rows: list[StepRow] = []
         form = desk.format
         self.steps: RowTable[StepRow] = RowTable(
             [
@@ -155,8 +156,10 @@ class HistoryPane(QWidget):
         """The journal as it is now."""
         self._stale = False
         document = self.desk.document
-        rows = document.entries(max(0, document.head - MOST))
-        self.steps.set_rows(StepRow(row) for row in reversed(rows))
+        # Rows are never changed once written, so only those that are new are read.
+        last = self._rows[-1].row.seq if self._rows else max(0, document.head - MOST)
+        self._rows = [*self._rows, *(StepRow(row) for row in document.entries(last))][-MOST:]
+        self.steps.set_rows(reversed(self._rows))
         undo, redo = document.undo_text, document.redo_text
         self.undo.setEnabled(undo is not None)
         self.redo.setEnabled(redo is not None)

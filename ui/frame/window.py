@@ -83,6 +83,7 @@ class Window(QMainWindow):
         self._timer.timeout.connect(self._look)
         self._timer.start()
         self._cold: list[Callable[[], object]] = [*ready, *(partial(self.place, name) for name in self._places)]
+        self._cold.append(document.past_ids)  # the first edit that needs a new id would read the whole journal
         self._warmer = QTimer(self)
         self._warmer.setInterval(WARM)
         self._warmer.timeout.connect(self._warm)

@@ -27,6 +27,7 @@ class TextField(QLineEdit):
         self.setAccessibleName(name)
         self.setPlaceholderText(hint)
         self._stands = ""
+        self._taken: str | None = None
         self._refusal: Refusal | None = None
 
     @property
@@ -42,8 +43,10 @@ class TextField(QLineEdit):
     def set_text(self, text: str) -> None:
         """Show what the book says. A text that somebody is typing, or that was refused, is left alone."""
         before, self._stands = self._stands, text
-        if (self.hasFocus() and self.isModified() and self.text() != before) or self._refusal is not None:
+        typing = self.hasFocus() and self.isModified() and self.text() not in (before, self._taken)
+        if typing or self._refusal is not None:
             return
+        self._taken = None
         if self.text() != text:
             self.setText(text)
         self.setModified(False)
@@ -60,6 +63,7 @@ class TextField(QLineEdit):
     def revert(self) -> None:
         """Back to what the book says."""
         self.refuse(None)
+        self._taken = None
         self.setText(self._stands)
         self.setModified(False)
 
@@ -69,10 +73,15 @@ class TextField(QLineEdit):
         if text == self._stands:
             self.refuse(None)
             return
+        if text == self._taken:
+            return  # told already: "+30" must not count from where it led to
         self.refuse(None)
+        self._taken = text
         self.committed.emit(text)
         if self._refusal is None:
             self.setModified(False)
+        else:
+            self._taken = None
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter takes the text, Esc drops it."""
