@@ -6,38 +6,51 @@ In light, dark, right-to-left, German, Arabic, large letters and at twice the si
 import os
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QPoint, QThreadPool
+from PySide6.QtCore import QEvent, QLocale, QPoint, QThreadPool
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication, QWidget
 
+from costing.edits.house import set_permit
+from costing.paths import sample_book
+from costing.store import create, open_store, read_json
 from costing.tongue import PSEUDO_RTL, say
-from ui.app import application, dress, window_on
+from ui.app import application, dress
 from ui.desk import Where
 from ui.document import Document
+from ui.format import Format, locale_of
 from ui.frame.about import AboutDialog
 from ui.frame.finder import Finder
 from ui.frame.keys import KeysDialog
-from ui.frame.opening import new_book, open_document
+from ui.frame.permit import PermitNotice
 from ui.frame.settings_dialog import SettingsDialog
 from ui.frame.start import StartPage
 from ui.frame.window import Window
+from ui.places.catalogue import places
 from ui.places.cellar.dialogs import NewGood, Review
 from ui.settings import Settings
+from ui.widgets.figures_table import FiguresTable
 from ui.widgets.newdrink import NewDrink
 from ui.widgets.picture import PictureView
 
 DAY = date(2026, 11, 1)
+MORNING = "2026-11-01T09:00:00Z"
+"""When everything was written, so that no clock is in the pictures."""
+PERMIT = "HOUSE-1"
+"""The invented reference that the pictures of distilled things are drawn under."""
 SIZE = (1280, 720)
 DRINK, PREPARATION, GOOD = "harbour-light", "pineapple-distillate", "pineapple"
 PASTED = (
     "Ingredient\tPack\tPrice\nWhite rum 40 %\t6 x 0.7 l\t86.40\nPineapple\t8 kg\t208.00\nSalt of the moon\t1 kg\t9\n"
 )
+LINES = "45 ml white rum 40 %\n20 ml lime juice\nsome syrup"
+"""What is pasted and typed in the pictures; not all of it can be read, so that it shows what happens then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,53 +88,87 @@ class Forgetful:
         """Nothing is."""
 
 
-def render(folder: Path) -> int:
-    """Write all pictures into ``folder``; the exit code."""
+def render(
+    folder: Path, looks: Iterable[Look] = LOOKS, pages: Collection[str] = (), dialogs: Collection[str] = ()
+) -> int:
+    """Write pictures of all, or of the ``pages`` and ``dialogs`` that are named, into ``folder``; the exit code."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    folder.mkdir(parents=True, exist_ok=True)
     app = application()
-    with tempfile.TemporaryDirectory(prefix="stillroom-") as scratch:
-        path = Path(scratch) / "saltlantern.stillroom"
-        new_book(path, sample=True)
-        document = open_document(path, DAY)
-        try:
-            for look in LOOKS:
+    flash = app.cursorFlashTime()
+    app.setCursorFlashTime(0)  # a blinking cursor would be in one picture and not in the next
+    everything = not pages and not dialogs
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix="stillroom-") as scratch, sample_in(Path(scratch)) as document:
+            for look in looks:
                 dress(app, theme=look.theme, language=look.language, points=look.points)
-                for name, image in _shots(app, document, look, Path(scratch) / "settings.ini"):
+                QLocale.setDefault(_locale(look.language))
+                chosen = tuple(PAGES) if everything else tuple(p for p in PAGES if p in pages)
+                asked = () if everything and look.places_only else tuple(DIALOGS) if everything else dialogs
+                for name, image in _shots(app, document, look, Path(scratch), chosen, tuple(asked)):
                     target = folder / f"{look.name}-{name}.png"
                     if not image.save(str(target)):
-                        print(f"ui: {target} could not be written", file=sys.stderr)
-                        return 2
+                        raise OSError(f"{target} could not be written")
                     print(target)
-        finally:
-            document.close()
+    except OSError as error:
+        print(f"ui: {error}", file=sys.stderr)
+        return 2
+    finally:
+        app.setCursorFlashTime(flash)
     return 0
 
 
-def _shots(app: QApplication, document: Document, look: Look, settings: Path) -> Iterator[tuple[str, QImage]]:
-    window = window_on(document, Forgetful(), look.language)
+@contextmanager
+def sample_in(folder: Path) -> Iterator[Document]:
+    """The sample bar in a file, on the day and written at the hour that all pictures have."""
+    path = folder / "saltlantern.stillroom"
+    create(path, read_json(sample_book()), code="the sample bar", clock=lambda: MORNING).close()
+    document = Document(open_store(path, clock=lambda: MORNING), DAY, path=path)
+    try:
+        step = set_permit(document.book, PERMIT, None)
+        if step is not None:
+            document.do(step)
+        yield document
+    finally:
+        document.close()
+        document.deleteLater()
+
+
+def _shots(
+    app: QApplication, document: Document, look: Look, scratch: Path, pages: tuple[str, ...], dialogs: tuple[str, ...]
+) -> Iterator[tuple[str, QImage]]:
+    house = document.book.house
+    window = Window(document, Format(_locale(look.language), house.currency if house else ""), Forgetful(), places())
     window.resize(*SIZE)
     window.show_place("cellar")
     window.show()
-    for name, prepare in PAGES.items():
-        prepare(window)
-        _settle(app)
-        yield name, grabbed(window, look.ratio)
-        if look.places_only:
-            continue
-        for n, view in enumerate(v for v in window.findChildren(PictureView) if v.isVisible() and v.figure is not None):
-            yield f"{name}-picture-{n + 1}", grabbed(view, look.ratio)
-    if not look.places_only:
-        for name, make in DIALOGS.items():
-            widget = make(window, settings)
+    try:
+        for name in pages:
+            PAGES[name](window)
+            _settle(app, window)
+            yield name, grabbed(window, look.ratio)
+            if name in SIGNATURES:
+                views = [v for v in window.findChildren(PictureView) if v.isVisible() and v.figure is not None]
+                for sign, view in zip(SIGNATURES[name], views, strict=True):
+                    yield f"picture-{sign}", view.image(look.ratio)
+        for name in dialogs:
+            widget = DIALOGS[name](window, scratch)
             widget.show()
-            _settle(app)
+            _settle(app, window)
             yield f"dialog-{name}", grabbed(widget, look.ratio)
             widget.close()
             widget.deleteLater()
-    window.close()
-    window.deleteLater()
-    _settle(app)
+    finally:
+        window.close()
+        _settle(app, window)
+        window.deleteLater()
+        # No loop is running, so nothing but this lets go of what is to be deleted later.
+        app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+
+
+def _locale(language: str) -> QLocale:
+    """The locale of a language, and for English always the same one: whose machine it is does not show."""
+    return QLocale("en_GB") if language == "en" else locale_of(language)
 
 
 def grabbed(widget: QWidget, ratio: float) -> QImage:
@@ -134,12 +181,14 @@ def grabbed(widget: QWidget, ratio: float) -> QImage:
     return image
 
 
-def _settle(app: QApplication) -> None:
+def _settle(app: QApplication, window: Window) -> None:
     """Let everything that is under way come to rest. Only this mode, at which nobody waits, turns the loop itself."""
     for _ in range(3):
         QThreadPool.globalInstance().waitForDone(30_000)
         app.sendPostedEvents()
         app.processEvents()
+    window.statusBar().clearMessage()
+    window.saved.setText(say("Saved {time}", time=MORNING[11:16]))
 
 
 def _go(kind: str, ident: str, part: str = "") -> Callable[[Window], object]:
@@ -156,6 +205,17 @@ def _page(place: str, page: str, kind: str, ident: str) -> Callable[[Window], ob
     return prepare
 
 
+def _another_size(window: Window) -> None:
+    _page("stillroom", "batches", "preparation", PREPARATION)(window)
+    shown: Any = window.place("stillroom")
+    shown.batches.tabs.setCurrentWidget(shown.batches.scale)
+
+
+def _new_preparation(window: Window) -> None:
+    shown: Any = window.show_place("stillroom")
+    shown.begin_new()
+
+
 PAGES: dict[str, Callable[[Window], object]] = {
     "cellar": _page("cellar", "quotes_page", "good", GOOD),
     "cellar-facts": _page("cellar", "fact_list", "good", GOOD),
@@ -168,29 +228,56 @@ PAGES: dict[str, Callable[[Window], object]] = {
     "stillroom-uses": _page("stillroom", "uses", "preparation", PREPARATION),
     "stillroom-batches": _page("stillroom", "batches", "preparation", PREPARATION),
     "stillroom-compare": _page("stillroom", "compare", "preparation", PREPARATION),
+    "stillroom-another-size": _another_size,
+    "stillroom-new": _new_preparation,
     "bar": _page("bar", "build", "serve", DRINK),
     "bar-price": _page("bar", "price", "serve", DRINK),
     "bar-stream": _page("bar", "stream", "serve", DRINK),
     "bar-compare": _page("bar", "compare", "serve", DRINK),
+    "bar-lists": _page("bar", "lists", "serve", DRINK),
     "menu": lambda window: window.show_place("menu"),
     "month": _go("report", "menu-cost"),
     "open-points": lambda window: window.show_problems(),
     "day-book": lambda window: window.show_day_book(),
 }
+SIGNATURES = {
+    "cellar": ("price-history",),
+    "stillroom-stream": ("stream-of-a-batch",),
+    "bar-price": ("price-steps", "tornado"),
+    "bar-stream": ("stream-into-a-glass",),
+}
+"""What the pictures on a page are, from the top."""
 DIALOGS: dict[str, Callable[[Window, Path], QWidget]] = {
-    "start": lambda window, _: StartPage([Path("harbour.stillroom")]),
+    "start": lambda window, _: StartPage([Path("Bar/harbour.stillroom")]),
     "finder": lambda window, _: Finder(window.desk, window.every_action, window),
-    "settings": lambda window, path: SettingsDialog(window.desk, Settings(path), window),
+    "settings": lambda window, path: SettingsDialog(window.desk, Settings(path / "settings.ini"), window),
     "keys": lambda window, _: KeysDialog(window.every_action(), window),
     "about": lambda window, _: AboutDialog(window),
     "new-ingredient": lambda window, _: NewGood(window.desk, window),
     "new-drink": lambda window, _: _typed(NewDrink(window.desk, window)),
     "pasted-prices": lambda window, _: Review(window.desk, PASTED, window),
+    "permit": lambda window, _: _permit(window),
+    "figures": lambda window, _: _figures(window),
 }
 
 
 def _typed(dialog: NewDrink) -> NewDrink:
     dialog.name.setText(say("Pier Head"))
-    dialog.lines.setPlainText("45 ml white rum 40 %\n20 ml lime juice\nsome syrup")
+    dialog.lines.setPlainText(LINES)
     dialog.look()
     return dialog
+
+
+def _permit(window: Window) -> PermitNotice:
+    notice = PermitNotice(window.desk)
+    notice.show_for(PREPARATION)
+    layout = notice.layout()
+    notice.resize(640, layout.totalHeightForWidth(640) if layout is not None else 400)
+    return notice
+
+
+def _figures(window: Window) -> FiguresTable:
+    PAGES["bar-price"](window)
+    page: Any = window.place("bar")
+    view: PictureView = page.price.steps
+    return FiguresTable(view.accessibleName(), view.accessibleDescription(), view.table(), window)

@@ -1,5 +1,6 @@
 """Colours of both themes: text, marks, borders and series can be read and told apart, whoever looks."""
 
+from collections import Counter
 from itertools import product
 
 import pytest
@@ -9,7 +10,7 @@ from costing.report.figures.painter_pdf import PALETTE
 from costing.report.figures.shapes import SERIES
 from tests.ui.colour_maths import VISION, apart, closest, contrast
 from ui.app import dress
-from ui.theme import NAMES, role_colour, theme_named
+from ui.theme import NAMES, icon, role_colour, theme_named
 from ui.theme.roles import ThemeName
 
 TEXT, MARK = 4.5, 3.0
@@ -110,3 +111,17 @@ def test_what_qt_draws_by_itself_is_read_too(name: ThemeName, qapp: QApplication
         colours = palette.color(which, top).name(), palette.color(which, ground).name()
         assert contrast(*colours) >= TEXT, (which, top, ground, colours)
     assert role_colour("copper").name().upper() == theme_named(name).ui["copper"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("sign", ["cellar", "stillroom", "bar", "menu", "month", "undo", "redo", "find", "tick"])
+def test_icons_are_drawn_in_the_colour_of_their_role(name: ThemeName, sign: str, qapp: QApplication) -> None:
+    dress(qapp, theme=name)
+    image = icon(sign).pixmap(48, 48).toImage()
+    inked = Counter(
+        image.pixelColor(x, y).name().upper()
+        for x in range(image.width())
+        for y in range(image.height())
+        if image.pixelColor(x, y).alpha() == 255
+    )
+    assert inked.most_common(1)[0][0] == theme_named(name).ui["text"]

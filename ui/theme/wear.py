@@ -3,7 +3,7 @@
 from functools import lru_cache
 
 from PySide6.QtCore import QByteArray, QRectF, Qt
-from PySide6.QtGui import QColor, QIcon, QPainter, QPalette, QPixmap
+from PySide6.QtGui import QColor, QFontMetrics, QIcon, QPainter, QPalette, QPixmap
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication
 
@@ -25,15 +25,15 @@ QTableView, QTreeView, QListView {{ border: 1px solid {rule}; gridline-color: {r
 QTableView::item:selected:!active, QTreeView::item:selected:!active, QListView::item:selected:!active {{
     background: {selection-inactive}; color: {text}; }}
 QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QDateEdit {{ border: 1px solid {edge}; border-radius: 2px;
-    padding: 2px 5px; min-height: 20px; background: {base}; color: {text}; }}
+    padding: 2px 5px; min-height: {field-tall}px; background: {base}; color: {text}; }}
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QDateEdit:focus {{
     border: 2px solid {focus}; padding: 1px 4px; }}
 QLineEdit[refused="true"], QPlainTextEdit[refused="true"], QComboBox[refused="true"] {{
     border: 2px solid {error}; padding: 1px 4px; }}
 QLineEdit:read-only {{ background: {panel}; }}
 QTableView QLineEdit, QTreeView QLineEdit {{ border-radius: 0; min-height: 0; padding: 0 3px; }}
-QPushButton, QToolButton {{ min-height: 22px; padding: 1px 10px; border: 1px solid {edge}; border-radius: 3px;
-    background: {panel}; color: {text}; }}
+QPushButton, QToolButton {{ min-height: {button-tall}px; padding: 1px 10px; border: 1px solid {edge};
+    border-radius: 3px; background: {panel}; color: {text}; }}
 QToolButton {{ padding: 1px 6px; }}
 QPushButton:hover, QToolButton:hover {{ background: {alternate}; }}
 QPushButton:focus, QToolButton:focus {{ border: 2px solid {focus}; }}
@@ -41,8 +41,8 @@ QPushButton:pressed, QToolButton:pressed, QToolButton:checked {{ background: {se
 QPushButton:disabled, QToolButton:disabled {{ color: {faint}; border-color: {rule}; }}
 QPushButton[chief="true"] {{ background: {copper}; color: {on-copper}; border-color: {copper}; }}
 QPushButton[chief="true"]:focus {{ border: 2px solid {text}; }}
-QCheckBox, QRadioButton {{ min-height: 24px; spacing: 6px; }}
-QTabBar::tab {{ min-height: 24px; padding: 2px 12px; border: 1px solid transparent;
+QCheckBox, QRadioButton {{ min-height: {box-tall}px; spacing: 6px; }}
+QTabBar::tab {{ min-height: {box-tall}px; padding: 2px 12px; border: 1px solid transparent;
     border-bottom: 2px solid {rule}; color: {faint}; background: {window}; }}
 QTabBar::tab:selected {{ color: {text}; border-bottom: 2px solid {copper}; font-weight: bold; }}
 QTabBar:focus {{ outline: none; }}
@@ -53,7 +53,7 @@ QSplitter::handle {{ background: {rule}; }}
 QSplitter::handle:hover, QSplitter::handle:focus {{ background: {focus}; }}
 QGroupBox {{ border: 1px solid {rule}; border-radius: 3px; margin-top: 1.1em; padding-top: 4px; }}
 QGroupBox::title {{ subcontrol-origin: margin; left: 6px; padding: 0 3px; color: {faint}; }}
-QMenu::item {{ min-height: 22px; padding: 2px 24px 2px 12px; }}
+QMenu::item {{ min-height: {button-tall}px; padding: 2px 24px 2px 12px; }}
 QMenu::item:selected {{ background: {highlight}; color: {on-highlight}; }}
 QLabel[faint="true"] {{ color: {faint}; }}
 QLabel[heading="true"] {{ font-weight: bold; }}
@@ -74,9 +74,15 @@ def wear(app: QApplication, name: str) -> None:
     app.setProperty(PROPERTY, name)
     app.setStyle("Fusion")
     app.setPalette(palette_of(theme))
+    app.setPalette(_boxes(theme), b"QCheckBox")
+    app.setPalette(_boxes(theme), b"QRadioButton")
+    # Layouts squeeze a field down to what the style sheet says, so that has to grow with the letters.
+    line = QFontMetrics(app.font()).height()
     sheet = SHEET.replace("{{", "\x00").replace("}}", "\x01")
     for role, colour in theme.ui.items():
         sheet = sheet.replace("{" + role + "}", colour)
+    for part, least in (("field-tall", max(20, line + 2)), ("button-tall", max(22, line)), ("box-tall", max(24, line))):
+        sheet = sheet.replace("{" + part + "}", str(least))
     app.setStyleSheet(sheet.replace("\x00", "{").replace("\x01", "}"))
 
 
@@ -131,6 +137,21 @@ def palette_of(theme: Theme) -> QPalette:
     palette.setColor(QPalette.ColorGroup.Inactive, QPalette.ColorRole.Highlight, QColor(ui["selection-inactive"]))
     palette.setColor(QPalette.ColorGroup.Inactive, QPalette.ColorRole.HighlightedText, QColor(ui["text"]))
     return palette
+
+
+def _boxes(theme: Theme) -> QPalette:
+    """For boxes to tick: Fusion frames them in the window's colour made darker, which is seen on neither theme. With
+    another window colour, which is used for nothing else in them, the frame comes out as the edge."""
+    edge, palette = QColor(theme.ui["edge"]), palette_of(theme)
+    lighter = (edge.lighter(part) for part in range(100, 260, 2))
+    ground = min(lighter, key=lambda colour: _apart(colour.darker(140).lighter(110), edge))
+    for group in (QPalette.ColorGroup.Active, QPalette.ColorGroup.Inactive, QPalette.ColorGroup.Disabled):
+        palette.setColor(group, QPalette.ColorRole.Window, ground)
+    return palette
+
+
+def _apart(one: QColor, other: QColor) -> int:
+    return abs(one.red() - other.red()) + abs(one.green() - other.green()) + abs(one.blue() - other.blue())
 
 
 @lru_cache(maxsize=128)

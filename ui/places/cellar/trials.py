@@ -71,6 +71,8 @@ class TrialsPage(QWidget):
         self.mean = QLabel(self)
         self.mean.setWordWrap(True)
         self.into = QComboBox(self)
+        self.into.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.into.setMinimumContentsLength(10)
         self.into.setAccessibleName(say("Stage that takes the mean"))
         self.use = QPushButton(say("Take the mean into this recipe"), self)
         self.use.clicked.connect(self.write)
