@@ -74,8 +74,8 @@ def wear(app: QApplication, name: str) -> None:
     app.setProperty(PROPERTY, name)
     app.setStyle("Fusion")
     app.setPalette(palette_of(theme))
-    app.setPalette(_boxes(theme), b"QCheckBox")
-    app.setPalette(_boxes(theme), b"QRadioButton")
+    app.setPalette(_boxes(theme), "QCheckBox")  # type: ignore[arg-type]  # the stub asks for bytes, which it refuses
+    app.setPalette(_boxes(theme), "QRadioButton")  # type: ignore[arg-type]
     # Layouts squeeze a field down to what the style sheet says, so that has to grow with the letters.
     line = QFontMetrics(app.font()).height()
     sheet = SHEET.replace("{{", "\x00").replace("}}", "\x01")
