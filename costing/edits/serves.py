@@ -7,9 +7,21 @@ from decimal import Decimal
 
 from costing.book.book import Book
 from costing.book.change import Change, Step, put
-from costing.book.records import Glass, Serve, ServeVersion, Stage, Technique
+from costing.book.fact import NUMBER, parse_fact
+from costing.book.records import Glass, Good, Preparation, Serve, ServeVersion, Stage, Technique
+from costing.book.units import Dim, lookup
 from costing.edits.base import amended, must_be_free, record_of, typed_fact, unused_name, version_on
-from costing.edits.lines import Pasted, moved_input, pasted_inputs, read_input, with_input, with_inputs, without_input
+from costing.edits.lines import (
+    Pasted,
+    moved_input,
+    pasted_inputs,
+    read_input,
+    with_amount,
+    with_input,
+    with_inputs,
+    with_spill,
+    without_input,
+)
 from costing.supply import Draft, read_recipe, to_serve
 from costing.supply.ids import free_id
 from costing.tongue import say, say_many
@@ -66,6 +78,84 @@ def move_line(book: Book, ident: str, day: date, at: int, by: int) -> Step:
     serve = record_of(book, Serve, ident)
     said = say("order of the components of {serve}", serve=serve.name)
     return change_build(book, ident, day, said, lambda build: moved_input(build, at, by))
+
+
+def set_amount(book: Book, ident: str, day: date, at: int, text: str, since: date | None = None) -> Step | None:
+    """How much of a component, as typed; what it is stays. "" leaves it to the build to work out."""
+    serve = record_of(book, Serve, ident)
+    said = say("amount of component {n} of {serve}", n=at + 1, serve=serve.name)
+    return _unless_same(
+        serve, change_build(book, ident, day, said, lambda b: with_amount(_with(b, at), at, text), since)
+    )
+
+
+def set_source(book: Book, ident: str, day: date, at: int, source: str, since: date | None = None) -> Step | None:
+    """What a component is, by id of a good, a preparation or preparation/by-product; its amount stays. ValueError for
+    one that the book does not have."""
+    serve = record_of(book, Serve, ident)
+    name = source_name(book, source)
+    said = say("component {n} of {serve}: {name}", n=at + 1, serve=serve.name, name=name)
+
+    def change(build: Stage) -> Stage:
+        return with_input(build, at, replace(_with(build, at).adds[at], source=source))
+
+    return _unless_same(serve, change_build(book, ident, day, said, change, since))
+
+
+def set_spill(book: Book, ident: str, day: date, at: int, text: str, since: date | None = None) -> Step | None:
+    """What of a component is poured beside the glass, as typed: "3 %", "~5 %"; "" is none."""
+    serve = record_of(book, Serve, ident)
+    written = text.strip()
+    if NUMBER.fullmatch(written.removeprefix("~").strip()) is not None:
+        written = f"{written} %" if Decimal(1) <= _number(written) or _number(written) == 0 else written
+    fact = parse_fact(written) if written else None
+    unit = lookup(fact.unit) if fact is not None else None
+    if fact is not None and (unit is None or unit.dim is not Dim.RATIO or not 0 <= fact.value * unit.factor < 1):
+        raise ValueError(say("“{text}” is not a spill: write the share poured beside, like 3 %", text=text))
+    if fact is not None and fact.unit == "":
+        raise ValueError(say("“{text}” may be a share or percent: write it like 3 %", text=text))
+    said = say("spill of component {n} of {serve}", n=at + 1, serve=serve.name)
+    return _unless_same(
+        serve, change_build(book, ident, day, said, lambda b: with_spill(_with(b, at), at, written), since)
+    )
+
+
+def set_labour(book: Book, ident: str, day: date, good: str, since: date | None = None) -> Step | None:
+    """Whose hour the hands are, by the id of a good of labour; "" is the house's own."""
+    serve = record_of(book, Serve, ident)
+    if good:
+        record_of(book, Good, good)
+    said = say("whose hands make {serve}", serve=serve.name)
+    return _unless_same(serve, change_build(book, ident, day, said, lambda b: replace(b, labour=good), since))
+
+
+def source_name(book: Book, source: str) -> str:
+    """What a source is called. ValueError where the book has none of that id."""
+    head, _, by = source.partition("/")
+    good, made = book.all(Good).get(source), book.all(Preparation).get(head)
+    if good is not None:
+        return good.name
+    if made is not None and not by:
+        return made.name
+    kept = [b.name for version in made.versions for b in version.byproducts if b.id == by] if made is not None else []
+    if not kept:
+        raise ValueError(say("there is nothing called {source} in the book", source=source))
+    return kept[-1]
+
+
+def _with(build: Stage, at: int) -> Stage:
+    """The build, if it has a component there."""
+    if not 0 <= at < len(build.adds):
+        raise ValueError(say("there is no line {n}", n=at + 1))
+    return build
+
+
+def _unless_same(serve: Serve, step: Step) -> Step | None:
+    return None if step.changes[0].after == serve else step
+
+
+def _number(text: str) -> Decimal:
+    return parse_fact(text).value
 
 
 def paste_lines(book: Book, ident: str, day: date, at: int, text: str) -> tuple[Step | None, Pasted]:
@@ -149,8 +239,18 @@ def begin_version(book: Book, ident: str, since: date) -> Step:
     return change_serve(book, ident, since, said, lambda v: v, since)
 
 
+def remove_version(book: Book, ident: str, since: date) -> Step:
+    """Take a version out: the one before holds on. ValueError for the only one."""
+    serve = record_of(book, Serve, ident)
+    kept = tuple(v for v in serve.versions if v.since != since)
+    if not kept or len(kept) == len(serve.versions):
+        raise ValueError(say("{serve} has no other version to go on with", serve=serve.name))
+    said = say("{serve} without the version from {day}", serve=serve.name, day=since.isoformat())
+    return Step(said, (put("serve", replace(serve, versions=kept), serve),))
+
+
 def remove(book: Book, ident: str) -> Step:
-    """Take a drink out of the book. InUse while it is on a menu."""
+    """Take a drink out of the book. InUse while it is on a menu, which is named."""
     serve = record_of(book, Serve, ident)
     must_be_free(book, "serve", ident, serve.name)
     return Step(say("remove {serve}", serve=serve.name), (_gone(serve),))

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
 from costing.book.levies import Levy, Policy, PricePoints
 from costing.pricing import next_point, point_below, split
@@ -29,6 +30,8 @@ class Step:
     allowed: float
     now: bool
     suggested: bool
+    jump: bool = False
+    """Whether more lies between this price and the one above it in the picture than between the others."""
 
     @property
     def margin(self) -> float:
@@ -72,13 +75,16 @@ def steps_of(
         if lower is not None and len(chosen) < MOST:
             down = lower
             chosen.insert(0, down)
+    apart = [high - low for low, high in pairwise(chosen)]
+    usual = sorted(apart)[(len(apart) - 1) // 2] if apart else Decimal(0)
     out = []
-    for price in chosen:
+    for n, price in enumerate(chosen):
         parts = split(price, levies)
         net = float(parts.net)
         out.append(Step(
             price=price, levies=float(price) - net, net=net, cost=cost, allowed=allowed(net, policy),
             now=price == printed, suggested=price == suggested,
+            jump=n > 0 and apart[n - 1] > 2 * usual,
         ))  # fmt: skip
     return tuple(out)
 
@@ -111,6 +117,7 @@ def steps_figure(
     foot = [say("triangle: the most it may cost for {aim}", aim=aim) if aim
             else say("triangle: the most it may cost for the target")]  # fmt: skip
     foot += [say("bar with ends: range of cost")] if band else []
+    foot += [say("dots: prices left out")] if any(s.jump for s in steps) else []
     foot += [] if sure else [say("something has no price, so costs are at least and margins at most these")]
     words = "; ".join(foot)
     shapes.append(label(0.0, tall - 4.0, words, measure, size=6.5, role="faint", room=wide))
@@ -185,6 +192,8 @@ def _row(
         words = say("now and suggested")
     else:
         words = say("now") if step.now else say("suggested") if step.suggested else ""
+    if step.jump:  # three dots between two prices that do not follow each other
+        out += [Box(x=LEFT - 19.0, y=y - 3.0 + 2.0 * n, wide=1.3, tall=1.3, fill="ink") for n in range(3)]
     if words:
         out.append(label(3.0, base, words, measure, size=6.5, role="faint", room=64.0))
     out.append(label(LEFT - 6.0, base, cash(float(step.price)), measure, size=8.0, bold=bold, anchor="end"))

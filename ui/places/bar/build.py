@@ -6,11 +6,11 @@ from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from costing.book.book import Book
 from costing.book.change import Step
-from costing.book.records import Glass, Serve, ServeVersion, Technique
+from costing.book.records import Glass, Good, Serve, ServeVersion, Technique
 from costing.edits import serves
 from costing.ledger.allergens import serve_allergens
 from costing.report.allergy_words import allergen_lines
@@ -20,12 +20,15 @@ from costing.tongue import say, say_many
 from ui.desk import Desk
 from ui.document import Figures
 from ui.fault import KNOWN, Refusal, refusal_of
-from ui.format import UNKNOWN, own
+from ui.format import UNKNOWN
 from ui.models.table import RowTable
+from ui.places.bar.allergens import AllergensOf
 from ui.places.bar.components import PartRow, part_columns, part_rows
+from ui.places.bar.glass import InGlass
+from ui.places.bar.paste import PasteLines
+from ui.places.bar.strip import FlowStrip
 from ui.whys import CostOfServe, PriceOf
 from ui.widgets.fields import ChoiceField, TextField
-from ui.widgets.figure import FigureStrip
 from ui.widgets.listpane import ListPane
 from ui.widgets.table import Block
 
@@ -54,7 +57,7 @@ class BuildPage(QWidget):
         self._timer.setSingleShot(True)
         self._timer.setInterval(WAIT)
         self._timer.timeout.connect(self._draft)
-        self.figures = FigureStrip(
+        self.figures = FlowStrip(
             say("Figures of the drink"),
             [
                 ("cost", say("Cost")), ("making", say("With making")), ("price", say("Price")),
@@ -68,19 +71,40 @@ class BuildPage(QWidget):
             self.figures[key].explained_by(self._cost)
         for key in ("price", "pour", "margin"):
             self.figures[key].explained_by(self._price)
+        for key in ("abv", "volume", "drinks", "sugar"):
+            self.figures[key].explained_by(self._glass)
+        self.why_allergens = QPushButton(say("Why"), self)
+        self.why_allergens.setAccessibleName(say("Why these allergens"))
+        self.why_allergens.clicked.connect(self.explain_allergens)
         self.allergens = QLabel(self)
         self.cautions = QLabel(self)
         for label in (self.allergens, self.cautions):
             label.setWordWrap(True)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.cautions.setProperty("faint", True)
-        layout = QVBoxLayout(self)
+        inside = QWidget(self)
+        layout = QVBoxLayout(inside)
         layout.setContentsMargins(6, 6, 6, 6)
         layout.addLayout(self._head)
+        layout.addWidget(self.since)
         layout.addWidget(self.list, 1)
         layout.addWidget(self.figures)
-        layout.addWidget(self.allergens)
+        said = QHBoxLayout()
+        said.addWidget(self.allergens, 1)
+        said.addWidget(self.why_allergens, 0, Qt.AlignmentFlag.AlignTop)
+        layout.addLayout(said)
         layout.addWidget(self.cautions)
+        self.list.table.setMinimumWidth(1)
+        # large letters on a small screen take more than the height there is
+        self.list.table.setMinimumHeight(5 * self.list.table.verticalHeader().defaultSectionSize())
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(inside)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
         self._actions()
 
     def _fields(self) -> None:
@@ -89,18 +113,20 @@ class BuildPage(QWidget):
         self.technique = ChoiceField(say("Technique"), partial(_names, document, Technique), self)
         self.glass = ChoiceField(say("Glass"), partial(_names, document, Glass), self)
         self.seconds = TextField(say("Seconds to build"), self, hint=say("90 s"))
+        self.hands = ChoiceField(say("Whose hands"), self._hands, self, hint=say("as the house"))
         self.note = TextField(say("Note"), self)
         self.since = QLabel(self)
         self.since.setProperty("faint", True)
         self.name.committed.connect(partial(self._commit, self.name, serves.rename))
         self.technique.committed.connect(self._set_technique)
         self.glass.committed.connect(self._set_glass)
+        self.hands.committed.connect(self._set_hands)
         self.seconds.committed.connect(partial(self._dated, self.seconds, serves.set_seconds))
         self.note.committed.connect(partial(self._dated, self.note, serves.set_note))
         first, second = QFormLayout(), QFormLayout()
         first.addRow(say("Drink"), self.name)
         first.addRow(say("Note"), self.note)
-        first.addRow("", self.since)
+        first.addRow(say("Hands"), self.hands)
         second.addRow(say("Technique"), self.technique)
         second.addRow(say("Glass"), self.glass)
         second.addRow(say("Time"), self.seconds)
@@ -135,10 +161,10 @@ class BuildPage(QWidget):
             return
         record, version = found
         if fresh:
-            for field in (self.name, self.technique, self.glass, self.seconds, self.note):
+            for field in (self.name, self.technique, self.glass, self.seconds, self.hands, self.note):
                 field.revert()
         self._show_fields(record, version, figures)
-        self.parts.set_rows(part_rows(figures, version.build))
+        self.parts.set_rows(part_rows(figures, self.serve, version.build))
         if fresh:
             self.list.table.fit_columns()
             self.list.table.setCurrentIndex(self.parts.index(0, 0))
@@ -151,6 +177,8 @@ class BuildPage(QWidget):
         self.glass.set_text(str(getattr(glass, "name", "")) or version.glass)
         self.seconds.set_text(version.seconds.text if version.seconds else "")
         self.note.set_text(version.note)
+        hands = figures.view.goods.get(version.build.labour)
+        self.hands.set_text(hands.name if hands else version.build.labour)
         made = say("as made since {day}", day=self.desk.format.day(version.since))
         if len(record.versions) > 1:
             made = say_many(
@@ -201,8 +229,16 @@ class BuildPage(QWidget):
         codes = drink_cautions(reckoning, self.serve)
         self.cautions.setText(" ".join(caution(code, permit, until, figures.day) for code in codes))
 
+    def explain_allergens(self) -> None:
+        """Where each allergen comes from, in the why pane."""
+        if self.serve:
+            self.desk.explain(AllergensOf(self.serve))
+
     def _cost(self) -> object:
         return CostOfServe(self.serve)
+
+    def _glass(self) -> object:
+        return InGlass(self.serve)
 
     def _price(self) -> object:
         found = next((p for p in self.desk.document.priced if p.serve.id == self.serve), None)
@@ -263,6 +299,15 @@ class BuildPage(QWidget):
         self._into(self.glass, lambda: serves.set_glass(
             document.book, self.serve, document.day, _one_of(text, known, say("glass"))))  # fmt: skip
 
+    def _hands(self) -> list[str]:
+        return sorted(g.name for g in self.desk.document.book.all(Good).values() if g.kind == "labour")
+
+    def _set_hands(self, text: str) -> None:
+        document = self.desk.document
+        known = {g.name: g.id for g in document.book.all(Good).values() if g.kind == "labour"}
+        self._into(self.hands, lambda: serves.set_labour(
+            document.book, self.serve, document.day, _one_of(text, known, say("hour of hands"))))  # fmt: skip
+
     def _at(self) -> int:
         return self.list.table.currentIndex().row()
 
@@ -281,20 +326,17 @@ class BuildPage(QWidget):
             self.list.table.setCurrentIndex(self.parts.index(at + by, 0))
 
     def _paste(self, book: Book, block: Block, row: int, column: int) -> Step | None:
-        """A whole recipe into the components: what is decided goes in as one step, what is not is said."""
+        """A whole recipe into the components: as one step where every line is decided and none is in doubt, and looked
+        at first where one is."""
         text = "\n".join(" ".join(cell.strip() for cell in line if cell.strip()) for line in block)
         at = row if row >= 0 else len(self.parts.rows()) - 1
         step, found = serves.paste_lines(book, self.serve, self.desk.document.day, at, text)
-        if found.undecided:
-            waiting = "; ".join(line.text for line in found.undecided)
-            if step is None:
-                raise Refusal(
-                    say("Nothing of this was taken."),
-                    say("No line says what goes in and how much of it: {lines}.", lines=waiting),
-                    say("Write an amount and a name of the book, like “45 ml gin”."),
-                )
-            self.desk.tell(say("Not taken, type them by hand: {lines}", lines=own(waiting)))
-        return step
+        if step is not None and not found.undecided and not any(item.note for item in found.adds):
+            return step
+        dialog = PasteLines(self.desk, self.serve, at, text, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+        return None
 
 
 def _key(row: PartRow) -> str:

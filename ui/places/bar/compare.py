@@ -1,15 +1,18 @@
 """Drinks side by side: components aligned, then their figures."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from costing.book.change import Step, put
+from costing.book.records import Glass, Serve, ServeVersion, Technique
+from costing.pricing import PricedServe
 from costing.report.cards import balance_in_glass
 from costing.tongue import say
 from ui.desk import Desk
-from ui.document import Figures
-from ui.format import UNKNOWN, Format
+from ui.document import Document, Figures
+from ui.format import UNKNOWN, Format, own
 from ui.models.table import Column, RowTable
 from ui.places.bar.components import amount_of
 from ui.widgets.fields import ChoiceField
@@ -29,14 +32,67 @@ class SideRow:
     differs: bool
 
 
-def side_rows(figures: Figures, chosen: list[str], form: Format) -> list[SideRow]:
-    """Components by what they are, then the figures."""
-    rows = [*_components(figures, chosen, form), *_figures(figures, chosen, form)]
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One drink in the comparison: an id, its title, and the figures it is read from. Another version of a drink has
+    figures of its own: those of the day, with that version in the place of the present one."""
+
+    key: str
+    ident: str
+    title: str
+    figures: Figures
+
+    @property
+    def version(self) -> ServeVersion:
+        """How it is made."""
+        return self.figures.view.serves[self.ident][1]
+
+    @property
+    def priced(self) -> PricedServe:
+        """Its price at its first place."""
+        return next(p for p in self.figures.priced if p.serve.id == self.ident)
+
+
+def side_of(document: Document, key: str, form: Format) -> Side | None:
+    """A drink by its id, or one of its versions by id and first day ("harbour-light@2025-12-01"); None where there is
+    none such."""
+    ident, _, since = key.partition("@")
+    serve = document.book.all(Serve).get(ident)
+    if serve is None or (not since and ident not in document.view.serves):
+        return None
+    if not since:
+        return Side(key, ident, serve.name, document.figures)
+    version = next((v for v in serve.versions if v.since.isoformat() == since), None)
+    if version is None:
+        return None
+    alone = replace(serve, versions=(replace(version, since=min(version.since, document.day)),))
+    figures = document.draft(Step("", (put("serve", alone, serve),)))
+    return Side(key, ident, _versioned(serve, version, form), figures)
+
+
+def _versioned(serve: Serve, version: ServeVersion, form: Format) -> str:
+    return say("{serve}, from {day}", serve=serve.name, day=form.day(version.since))
+
+
+def side_rows(sides: Sequence[Side], form: Format) -> list[SideRow]:
+    """Components by what they are, then how it is made and the figures."""
+    rows = [*_components(sides, form), *_ways(sides), *_figures(sides, form)]
     return [SideRow(f"{n}", name, cells, len(set(cells)) > 1) for n, (name, cells) in enumerate(rows)]
 
 
-def _components(figures: Figures, chosen: list[str], form: Format) -> Iterator[tuple[str, tuple[str, ...]]]:
-    builds = [figures.view.serves[ident][1].build for ident in chosen]
+def _ways(sides: Sequence[Side]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    versions = [side.version for side in sides]
+    book = sides[0].figures.book
+    techniques, glasses = book.all(Technique), book.all(Glass)
+    yield say("Technique"), tuple(techniques[v.technique].name if v.technique in techniques else UNKNOWN
+                                  for v in versions)  # fmt: skip
+    yield say("Glass"), tuple(glasses[v.glass].name if v.glass in glasses else UNKNOWN for v in versions)
+    yield say("Time"), tuple(v.seconds.text if v.seconds else UNKNOWN for v in versions)
+
+
+def _components(sides: Sequence[Side], form: Format) -> Iterator[tuple[str, tuple[str, ...]]]:
+    figures = sides[0].figures
+    builds = [side.version.build for side in sides]
     sources = list(dict.fromkeys(item.source for build in builds for item in build.adds))
     for source in sources:
         cells = []
@@ -48,9 +104,9 @@ def _components(figures: Figures, chosen: list[str], form: Format) -> Iterator[t
         yield figures.names.get(source, source), tuple(cells)
 
 
-def _figures(figures: Figures, chosen: list[str], form: Format) -> Iterator[tuple[str, tuple[str, ...]]]:
-    priced = [next(p for p in figures.priced if p.serve.id == ident) for ident in chosen]
-    glasses = [balance_in_glass(figures.reckoning, ident) for ident in chosen]
+def _figures(sides: Sequence[Side], form: Format) -> Iterator[tuple[str, tuple[str, ...]]]:
+    priced = [side.priced for side in sides]
+    glasses = [balance_in_glass(side.figures.reckoning, side.ident) for side in sides]
     yield say("Cost"), tuple(form.money(p.base) for p in priced)
     yield say("With making"), tuple(form.money(p.cost.making) for p in priced)
     yield say("Price"), tuple(form.money(p.price.all_in if p.price else None) for p in priced)
@@ -64,7 +120,7 @@ def _figures(figures: Figures, chosen: list[str], form: Format) -> Iterator[tupl
 
 
 class ComparePage(QWidget):
-    """Two to four drinks; those that differ are in bold."""
+    """Two to four drinks, or versions of one; lines that differ are in bold."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -97,9 +153,10 @@ class ComparePage(QWidget):
 
     def refresh(self) -> None:
         """Make the table anew: its columns are drinks."""
-        figures = self.desk.document.figures
-        self.chosen = [c for c in self.chosen if c in figures.view.serves]
-        names = [figures.view.serves[c][0].name for c in self.chosen]
+        document, form = self.desk.document, self.desk.format
+        sides = [side for c in self.chosen if (side := side_of(document, c, form)) is not None]
+        self.chosen = [side.key for side in sides]
+        names = [own(side.title) for side in sides]
         model: RowTable[SideRow] = RowTable(
             [
                 Column[SideRow]("name", say("What"), lambda r: r.name, strong=lambda r: r.differs),
@@ -111,10 +168,11 @@ class ComparePage(QWidget):
         )
         empty = EmptyPlace(say("Choose a drink on the left, then type another to set beside it."))
         pane = ListPane(model, say("Drinks side by side"), empty, self)
-        if self.chosen:
-            model.set_rows(side_rows(figures, self.chosen, self.desk.format))
+        if sides:
+            model.set_rows(side_rows(sides, form))
         if self.list is not None:
             self._layout.replaceWidget(self.list, pane)
+            self.list.hide()  # it is let go of later, and must not be seen until then
             self.list.deleteLater()
         else:
             self._layout.addWidget(pane, 1)
@@ -122,12 +180,23 @@ class ComparePage(QWidget):
         pane.table.fit_columns()
         self.clear.setEnabled(len(self.chosen) > 1)
 
+    def choices(self) -> dict[str, str]:
+        """What can be set beside: key by what it is called; other versions of the drinks that are here too."""
+        document, form = self.desk.document, self.desk.format
+        out = {s.name: s.id for s, _ in document.view.serves.values() if s.id not in self.chosen}
+        for ident in dict.fromkeys(c.partition("@")[0] for c in self.chosen):
+            serve = document.book.all(Serve).get(ident)
+            for version in serve.versions if serve is not None and ident in document.view.serves else ():
+                key = f"{ident}@{version.since.isoformat()}"
+                if serve is not None and key not in self.chosen and version is not document.view.serves[ident][1]:
+                    out[_versioned(serve, version, form)] = key
+        return out
+
     def _names(self) -> list[str]:
-        serves = self.desk.document.view.serves
-        return [s.name for s, _ in serves.values() if s.id not in self.chosen]
+        return list(self.choices())
 
     def _add(self, text: str) -> None:
-        found = [s.id for s, _ in self.desk.document.view.serves.values() if s.name.casefold() == text.casefold()]
+        found = [key for name, key in self.choices().items() if name.casefold() == text.strip().casefold()]
         fault = ""
         if not found:
             fault = say("There is no drink called “{text}”. Alt+Down lists them.", text=text)

@@ -8,7 +8,7 @@ from costing.book.book import Book
 from costing.book.change import Step
 from costing.book.records import Input, Stage
 from costing.edits import serves
-from costing.edits.lines import line_text, with_spill
+from costing.edits.lines import line_text
 from costing.ledger import Reckoning
 from costing.ledger.unit import Unbridged, amount_in_base
 from costing.supply import parse_measure
@@ -18,6 +18,7 @@ from ui.document import Figures
 from ui.folding import fold, holds
 from ui.format import own
 from ui.models.table import Column
+from ui.places.bar.ranges import base_of
 from ui.whys import UnitCost
 
 OFFERED = 12
@@ -49,13 +50,23 @@ def amount_of(reckoning: Reckoning, item: Input) -> tuple[float | None, str]:
         return None, unit.base
 
 
-def part_rows(figures: Figures, build: Stage) -> list[PartRow]:
-    """The components in order, and the empty line."""
+def part_rows(figures: Figures, serve: str, build: Stage) -> list[PartRow]:
+    """The components in order, and the empty line. Their money stands on the layers that the cost of the drink stands
+    on, with what is poured beside, so that it adds up to it."""
+    line, layers = figures.reckoning.serves.get(serve), base_of(figures)
+    taken = line.carried.row if line is not None else {}
+    whole: dict[str, float] = {}
+    for item in build.adds:
+        whole[item.source] = whole.get(item.source, 0.0) + (amount_of(figures.reckoning, item)[0] or 0.0)
     out = []
     for n, item in enumerate(build.adds):
         amount, base = amount_of(figures.reckoning, item)
         cost = figures.reckoning.costs.get(item.source)
-        money = cost.making * amount if cost is not None and cost.complete and amount is not None else None
+        money = None
+        if cost is not None and cost.complete and amount is not None:
+            # what is bought is more than what goes in where some of it is spilled
+            bought = taken.get(item.source, amount) * amount / whole[item.source] if whole[item.source] else amount
+            money = cost.of(layers) * bought
         out.append(
             PartRow(
                 n,
@@ -99,8 +110,7 @@ def part_columns(desk: Desk, serve: Callable[[], str], day: Callable[[], date]) 
     def spill(book: Book, row: PartRow, text: str) -> Step | None:
         if text.strip() == row.spill:
             return None
-        said = say("spill of component {n}", n=row.at + 1)
-        return serves.change_build(book, serve(), day(), said, lambda build: with_spill(build, row.at, text))
+        return serves.set_spill(book, serve(), day(), row.at, text)
 
     def offers(text: str) -> Sequence[str]:
         return offers_for(text, list(document.names.values()))
@@ -114,9 +124,10 @@ def part_columns(desk: Desk, serve: Callable[[], str], day: Callable[[], date]) 
         Column[PartRow](
             "text",
             say("Component"),
-            lambda r: r.text,
+            lambda r: r.text if r.source else say("Type the next component here"),
             tip=tip,
             write=write,
+            edit_text=lambda r: r.text,
             offers=offers,
             mark=lambda r: r.mark,
             why=_why,
@@ -124,7 +135,14 @@ def part_columns(desk: Desk, serve: Callable[[], str], day: Callable[[], date]) 
         Column[PartRow](
             "amount", say("Is"), lambda r: form.amount(r.amount, r.base) if r.source else "", True, why=_why
         ),
-        Column[PartRow]("money", say("Costs"), lambda r: form.money(r.money) if r.source else "", True, why=_why),
+        Column[PartRow](
+            "money",
+            say("Costs"),
+            lambda r: form.money(r.money) if r.source else "",
+            True,
+            why=_why,
+            about=say("In the layers that pour cost stands on, with what is poured beside"),
+        ),
         Column[PartRow](
             "spill",
             say("Spill"),

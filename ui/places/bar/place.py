@@ -14,7 +14,9 @@ from ui.document import Moved
 from ui.models.table import RowTable
 from ui.places.bar.build import BuildPage
 from ui.places.bar.compare import ComparePage
+from ui.places.bar.lists import ListsPage
 from ui.places.bar.price import PricePage, StreamPage
+from ui.places.bar.ranges import RangeOf, Ranges
 from ui.places.bar.rows import DrinkRow, drink_columns, drink_rows
 from ui.places.base import Place
 from ui.widgets.listpane import ListPane
@@ -34,19 +36,22 @@ class BarPlace(Place):
             say("Drinks go here: each is a few typed lines, like “45 ml gin”."), say("New drink"), self.ask_new
         )
         self.list = ListPane(self.rows, say("Drinks"), empty, self)
-        self.build, self.price = BuildPage(desk, self), PricePage(desk, self)
+        self.ranges = Ranges(desk, self)
+        self.ranges.known.connect(self._show_rows)
+        self.build, self.price = BuildPage(desk, self), PricePage(desk, self.ranges, self)
         self.stream, self.compare = StreamPage(desk, self), ComparePage(desk, self)
+        self.lists = ListsPage(desk, self)
         self.pages = QTabWidget(self)
         self.pages.setAccessibleName(say("The drink"))
         for page, title in (
             (self.build, say("Build")), (self.price, say("Price")), (self.stream, say("From pack to glass")),
-            (self.compare, say("Side by side")),
+            (self.compare, say("Side by side")), (self.lists, say("Techniques, glasses")),
         ):  # fmt: skip
             self.pages.addTab(page, title)
         self.split = QSplitter(Qt.Orientation.Horizontal, self)
         self.split.addWidget(self.list)
         self.split.addWidget(self.pages)
-        self.split.setSizes([380, 600])
+        self.split.setSizes([330, 650])
         self.split.setStretchFactor(1, 1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -65,6 +70,9 @@ class BarPlace(Place):
             (say("New drink…"), "Ctrl+Shift+N", self.ask_new),
             (say("A variant of this drink…"), "Ctrl+Shift+D", self.ask_variant),
             (say("Make it differently from this day on"), "Ctrl+Shift+V", self.begin_version),
+            (say("Go back to how it was made before this version"), "Ctrl+Shift+B", self.remove_version),
+            (say("What this drink may cost"), "Ctrl+Shift+R", self.explain_range),
+            (say("Why these allergens"), "Ctrl+Shift+G", self.build.explain_allergens),
             (say("Remove this drink"), "Ctrl+Shift+Delete", self.remove),
         ):
             action = QAction(text, self)
@@ -79,19 +87,23 @@ class BarPlace(Place):
 
     def refresh(self, moved: Moved) -> None:
         """Figures of every drink; the pages when they are seen."""
-        self.rows.set_rows(drink_rows(self.desk.document.figures))
+        self._show_rows()
+        self.ranges.ask()
         if not self._current and self.rows.rowCount():
             self._current = self.rows.key(0)
             self.list.table.choose(self._current)
         self._show_current()
 
+    def _show_rows(self) -> None:
+        self.rows.set_rows(drink_rows(self.desk.document.figures, self.ranges.of))
+
     def _show_current(self) -> None:
-        self._stale_pages = {self.build, self.price, self.stream, self.compare}
+        self._stale_pages = {self.build, self.price, self.stream, self.compare, self.lists}
         self._page_changed()
 
     def _page_changed(self, *_: object) -> None:
         page = self.pages.currentWidget()
-        if self._current and page in self._stale_pages:
+        if (self._current or page is self.lists) and page in self._stale_pages:
             self._stale_pages.discard(page)
             page.show_serve(self._current)  # type: ignore[attr-defined]
 
@@ -107,6 +119,9 @@ class BarPlace(Place):
 
     def show_item(self, where: Where) -> bool:
         """Go to a drink; a part of it opens the page it is on."""
+        if where.kind in ("technique", "glass"):
+            self.pages.setCurrentWidget(self.lists)
+            return self.lists.show_item(where)
         if where.kind != "serve":
             return False
         self.list.filter.clear()
@@ -144,7 +159,7 @@ class BarPlace(Place):
             self.pages.setCurrentIndex(page)
         if isinstance(current, str) and current in self.desk.document.view.serves:
             self._current = current
-            self.rows.set_rows(drink_rows(self.desk.document.figures))
+            self._show_rows()
             self.list.table.choose(current)
 
     # Acts
@@ -187,6 +202,18 @@ class BarPlace(Place):
         """What is edited from here on holds from the day that is looked at; what was before keeps its own."""
         document = self.desk.document
         self.desk.attempt(lambda: serves.begin_version(document.book, self._current, document.day))
+
+    def remove_version(self) -> None:
+        """Take out the version that is shown: the one before holds on."""
+        document = self.desk.document
+        found = document.view.serves.get(self._current)
+        if found is not None:
+            self.desk.attempt(lambda: serves.remove_version(document.book, self._current, found[1].since))
+
+    def explain_range(self) -> None:
+        """What the range of its cost stands on, in the why pane."""
+        if self._current:
+            self.desk.explain(RangeOf(self._current))
 
     def remove(self) -> None:
         """Take the drink out; undo brings it back."""

@@ -20,7 +20,8 @@ from costing.report.moves import shares
 from costing.report.streams import serve_stream
 from costing.tongue import say
 from ui.desk import Desk
-from ui.format import own
+from ui.format import UNKNOWN, own
+from ui.places.bar.ranges import RangeOf, Ranges, range_words
 from ui.whys import PriceOf
 from ui.widgets.fields import DayField, read_day
 from ui.widgets.picture import PictureView, Region
@@ -32,9 +33,9 @@ COLUMNS = 7
 class PricePage(QWidget):
     """Choose a price with the arrow keys; Enter prints it on the menu from the day above."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, ranges: Ranges, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.desk, self.serve = desk, ""
+        self.desk, self.ranges, self.serve = desk, ranges, ""
         self._priced: PricedServe | None = None
         self._steps: tuple[PriceStep, ...] = ()
         self.title = QLabel(self)
@@ -46,6 +47,10 @@ class PricePage(QWidget):
         self.use = QPushButton(say("Print this price"), self)
         self.use.setProperty("chief", True)
         self.use.clicked.connect(self._use)
+        self.range = QPushButton(self)
+        self.range.setToolTip(say("90 of 100 drinks cost that much, as far as the figures under it are known"))
+        self.range.clicked.connect(self._explain_range)
+        ranges.known.connect(self._ranges_known)
         self.steps = PictureView(say("Price steps"), self._steps_figure, self, least=340.0)
         self.steps.set_regions(self._regions)
         self.steps.set_table(self._steps_table)
@@ -64,7 +69,10 @@ class PricePage(QWidget):
         column.addWidget(self.steps, 3)
         heading = QLabel(say("Which price moves this drink"), inside)
         heading.setProperty("heading", True)
-        column.addWidget(heading)
+        between = QHBoxLayout()
+        between.addWidget(heading, 1)
+        between.addWidget(self.range)
+        column.addLayout(between)
         column.addWidget(self.tornado, 2)
         scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
@@ -88,6 +96,7 @@ class PricePage(QWidget):
         priced = self._priced
         self._steps = self._make_steps(priced) if priced is not None else ()
         self.title.setText(self._title(priced) if priced is not None else "")
+        self._show_range()
         self.steps.refresh()
         self.tornado.refresh()
         if fresh:
@@ -103,6 +112,20 @@ class PricePage(QWidget):
             return say("{serve}, on no menu yet", serve=own(priced.serve.name))
         return say("{serve} on {menu}, {section}", serve=own(priced.serve.name), menu=own(menu.name),
                    section=own(priced.section))  # fmt: skip
+
+    def _explain_range(self) -> None:
+        self.desk.explain(RangeOf(self.serve))
+
+    def _ranges_known(self) -> None:
+        if self.isVisible():
+            self._show_range()
+            self.steps.refresh()
+
+    def _show_range(self) -> None:
+        found = self.ranges.of(self.serve)
+        said = range_words(found, self.desk.format) if found is not None else UNKNOWN
+        self.range.setText(say("May cost {range}", range=said))
+        self.range.setEnabled(found is not None)
 
     def _make_steps(self, priced: PricedServe) -> tuple[PriceStep, ...]:
         terms = self.desk.document.view.terms
@@ -124,8 +147,9 @@ class PricePage(QWidget):
         priced = self._priced
         if priced is None or not self._steps:
             return None
-        aim = menus.policy_text(priced.policy)
-        return steps_figure(self._steps, wide, measure, self._cash, aim=aim, sure=priced.cost.complete)
+        aim, found = menus.policy_text(priced.policy), self.ranges.of(self.serve)
+        band = (found.low, found.high) if found is not None else None
+        return steps_figure(self._steps, wide, measure, self._cash, aim=aim, sure=priced.cost.complete, band=band)
 
     def _regions(self, figure: Figure) -> Sequence[Region]:
         out = []

@@ -1,19 +1,29 @@
 """The list of drinks: one row a drink, its figures at its first place on a menu."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from costing.book.book import Book
 from costing.book.change import Step
 from costing.edits import serves
 from costing.pricing import PricedServe
+from costing.pricing.spread import Spread
 from costing.report.cards import balance_in_glass
 from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Figures
 from ui.format import UNKNOWN, own
 from ui.models.table import Column
+from ui.places.bar.glass import InGlass
+from ui.places.bar.ranges import RangeOf, in_doubt, range_words
 from ui.whys import CostOfServe, PriceOf
+
+DOT = "\u2022"
+"""Before a cost whose range crosses the target: a figure to look at twice."""
+
+
+def _no_range(_: str) -> Spread | None:
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +37,16 @@ class DrinkRow:
     complete: bool
     abv: float | None
     first: PricedServe
+    spread: Spread | None = None
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether the range of its cost crosses what the target allows."""
+        return in_doubt(self.first, self.spread)
 
 
-def drink_rows(figures: Figures) -> list[DrinkRow]:
-    """Every drink of the day, once, in menu order."""
+def drink_rows(figures: Figures, range_of: Callable[[str], Spread | None] = _no_range) -> list[DrinkRow]:
+    """Every drink of the day, once, in menu order; ``range_of`` tells the range of its cost, where it is known."""
     by_serve: dict[str, list[PricedServe]] = {}
     for priced in figures.priced:
         by_serve.setdefault(priced.serve.id, []).append(priced)
@@ -47,6 +63,7 @@ def drink_rows(figures: Figures) -> list[DrinkRow]:
                 first.cost.complete,
                 glass.abv if glass is not None else None,
                 first,
+                range_of(ident),
             )
         )
     return out
@@ -64,7 +81,17 @@ def drink_columns(desk: Desk) -> Sequence[Column[DrinkRow]]:
     form = desk.format
 
     def cost(row: DrinkRow) -> str:
-        return form.money(row.cost) if row.complete else say("at least {figure}", figure=form.money(row.cost))
+        text = form.money(row.cost) if row.complete else say("at least {figure}", figure=form.money(row.cost))
+        return f"{DOT} {text}" if row.doubtful else text
+
+    def cost_tip(row: DrinkRow) -> str:
+        if row.doubtful:
+            said = range_words(row.spread, form)
+            return say("It may cost {range}: some drinks meet the target and some miss it.", range=said)
+        return say("It may cost {range}.", range=range_words(row.spread, form)) if row.spread else ""
+
+    def places(row: DrinkRow) -> str:
+        return own(row.places) if row.places else say("on none")
 
     def rename(book: Book, row: DrinkRow, text: str) -> Step | None:
         return None if text == row.name else serves.rename(book, row.id, text)
@@ -72,8 +99,8 @@ def drink_columns(desk: Desk) -> Sequence[Column[DrinkRow]]:
     return (
         Column[DrinkRow]("name", say("Drink"), lambda r: r.name, write=rename),
         Column[DrinkRow](
-            "cost", say("Cost"), cost, True, lambda r: r.cost, why=lambda r: CostOfServe(r.id),
-            about=say("What one drink costs in the layers that pour cost stands on"),
+            "cost", say("Cost"), cost, True, lambda r: r.cost, tip=cost_tip, why=_costed,
+            about=say("Of one drink, in the layers that pour cost stands on; a dot: its range crosses the target"),
         ),
         Column[DrinkRow](
             "price", say("Price"), lambda r: form.money(r.first.price.all_in if r.first.price else None), True,
@@ -91,9 +118,14 @@ def drink_columns(desk: Desk) -> Sequence[Column[DrinkRow]]:
             "target", say("Target"), lambda r: target_word(r.first), sort=lambda r: r.first.on_target is not False,
             why=_priced, strong=lambda r: r.first.on_target is False,
         ),
-        Column[DrinkRow]("places", say("On the menu"), lambda r: own(r.places) if r.places else say("on none")),
-        Column[DrinkRow]("abv", say("ABV"), lambda r: form.strength(r.abv), True, lambda r: r.abv),
+        Column[DrinkRow]("places", say("On the menu"), places),
+        Column[DrinkRow]("abv", say("ABV"), lambda r: form.strength(r.abv), True, lambda r: r.abv,
+                         why=lambda r: InGlass(r.id)),
     )  # fmt: skip
+
+
+def _costed(row: DrinkRow) -> CostOfServe | RangeOf:
+    return RangeOf(row.id) if row.doubtful else CostOfServe(row.id)
 
 
 def _priced(row: DrinkRow) -> PriceOf:
