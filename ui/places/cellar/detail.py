@@ -124,7 +124,7 @@ class GoodPages(QTabWidget):
         self.allergen_said = QLabel(page)
         self.allergen_said.setWordWrap(True)
         self.allergen_said.setProperty("faint", True)
-        self.rest = QPushButton(say("All that are not stated: free, by one label…"), page)
+        self.rest = QPushButton(say("The rest: free by a label…"), page)
         self.rest.clicked.connect(self.ask_rest)
         row = QHBoxLayout()
         row.addWidget(self.rest)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.records import YieldTest
 from costing.book.yields import yield_mean, yield_share
@@ -76,23 +76,22 @@ class TrialsPage(QWidget):
         self.into.setAccessibleName(say("Stage that takes the mean"))
         self.use = QPushButton(say("Take the mean into this recipe"), self)
         self.use.clicked.connect(self.write)
-        row = QHBoxLayout()
+        fields = QFormLayout()
         for title, field in (
             (say("As purchased"), self.gross), (say("Can be used"), self.kept), (say("What was kept"), self.part),
         ):  # fmt: skip
-            label = QLabel(title, self)
-            label.setBuddy(field)
-            column = QVBoxLayout()
-            column.addWidget(label)
-            column.addWidget(field)
-            row.addLayout(column)
-        row.addWidget(self.add, 0, Qt.AlignmentFlag.AlignBottom)
-        below = QHBoxLayout()
-        below.addWidget(self.into, 1)
-        below.addWidget(self.use)
+            fields.addRow(title, field)
+        # One under the other, so that large letters do not make the window wider than a small screen.
+        acts = QHBoxLayout()
+        acts.addWidget(self.add)
+        acts.addStretch(1)
+        below = QVBoxLayout()
+        below.addWidget(self.into)
+        below.addWidget(self.use, 0, Qt.AlignmentFlag.AlignLeading)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(4, 4, 4, 4)
-        layout.addLayout(row)
+        layout.addLayout(fields)
+        layout.addLayout(acts)
         layout.addWidget(self.said)
         layout.addWidget(self.list, 1)
         layout.addWidget(self.mean)

@@ -285,7 +285,7 @@ class Cautions(QWidget):
         self.setVisible(bool(codes))
 
     def _fit(self) -> None:
-        room = max(40, self.width() - 24)
+        room = max(40, self.width() - 36)  # the button's own edges and padding, and what a bold letter takes more
         self.line.setText(self.line.fontMetrics().elidedText(self._short, Qt.TextElideMode.ElideRight, room))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
