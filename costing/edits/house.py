@@ -155,6 +155,10 @@ def set_measure(book: Book, name: str, text: str) -> Step | None:
         raise ValueError(say("a measure needs a name"))
     house = house_of(book)
     fact = parse_fact(text) if text.strip() else None
+    unit = lookup(fact.unit) if fact is not None else None
+    known = unit is not None and unit.dim in (Dim.VOLUME, Dim.MASS, Dim.COUNT)
+    if fact is not None and (not fact.unit or not known or fact.value <= 0):
+        raise ValueError(say("“{text}” is not what a measure holds: write it like 0.9 ml", text=text.strip()))
     after = replace(house, measures=with_fact(house.measures, called, fact))
     return _house(book, after, say("house measure {name}", name=called))
 

@@ -1,4 +1,4 @@
-"""What stands around the places: finder, day book, settings, permit, about, start page, opening, faults."""
+"""What stands around the places: day book, settings, permit, about, start page, opening, faults."""
 
 import logging
 from collections.abc import Iterator
@@ -6,8 +6,6 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
 from PySide6.QtTest import QAbstractItemModelTester
 from PySide6.QtWidgets import QApplication, QInputDialog, QPushButton, QToolButton
 from pytestqt.qtbot import QtBot
@@ -22,7 +20,6 @@ from ui.document import Document
 from ui.fault import Refusal
 from ui.frame.about import AboutDialog, libraries
 from ui.frame.crash import Watch
-from ui.frame.finder import Finder, Index, everything
 from ui.frame.history_pane import HistoryPane
 from ui.frame.keys import KeysDialog
 from ui.frame.opening import new_book, open_document, save_copy
@@ -35,40 +32,6 @@ from ui.starting import OPENING, Session
 @pytest.fixture
 def settings(tmp_path: Path) -> Settings:
     return Settings(tmp_path / "settings.ini")
-
-
-class TestFinder:
-    """One field for everything."""
-
-    def test_names_that_begin_with_it_come_first_and_accents_fold(self, desk: Desk) -> None:
-        index = Index(everything(desk.document.book, []))
-        assert [f.where for f in index.find("harbour light")][:1] == [Where("serve", "harbour-light")]
-        assert index.find("pinéapple")[0].name == "Pineapple"
-        assert Where("report", "menu-cost") in [f.where for f in index.find("menu cost")]
-        assert index.find("nothing is called so") == []
-
-    def test_enter_goes_there(self, desk: Desk, qtbot: QtBot) -> None:
-        went: list[object] = []
-        desk.went.connect(went.append)
-        finder = Finder(desk, lambda: [], None)
-        qtbot.addWidget(finder)
-        QAbstractItemModelTester(finder.rows, finder)
-        finder.open()
-        qtbot.keyClicks(finder.field, "white rum")
-        qtbot.keyClick(finder.field, Qt.Key.Key_Return)
-        assert went == [Where("good", "white-rum")]
-        assert not finder.isVisible()
-
-    def test_a_command_is_found_and_done(self, desk: Desk, qtbot: QtBot) -> None:
-        done: list[int] = []
-        action = QAction("Weigh the &fruit", desk)
-        action.triggered.connect(lambda: done.append(1))
-        finder = Finder(desk, lambda: [action], None)
-        qtbot.addWidget(finder)
-        finder.open()
-        qtbot.keyClicks(finder.field, "weigh fruit")
-        qtbot.keyClick(finder.field, Qt.Key.Key_Return)
-        assert done == [1]
 
 
 class TestDayBook:

@@ -104,4 +104,6 @@ class AboutDialog(QDialog):
         layout = QVBoxLayout(self)
         layout.addWidget(tabs, 1)
         layout.addWidget(buttons)
-        self.resize(620, 460)
+        self.finished.connect(self.deleteLater)
+        letter = self.fontMetrics()
+        self.resize(letter.averageCharWidth() * 100, letter.height() * 33)

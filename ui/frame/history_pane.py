@@ -1,26 +1,27 @@
 """The day book: every step, who made it and when, and what it changed, field by field."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from costing.book.change import Change
 from costing.book.history import Row
-from costing.book.plain import record_to_plain
-from costing.tongue import say, say_many
+from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.document import Moved
-from ui.format import UNKNOWN
+from ui.frame.differences import Difference, between, differences, namer
 from ui.models.table import Column, RowTable
 from ui.widgets.listpane import ListPane
 from ui.words import record_word
 
 MOST = 2_000
 """Steps listed; older ones are found by the terminal's history command."""
-LONGEST = 200
+SHOWN = 500
+"""Records of a step, or of all steps since, whose differences are shown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,52 +37,31 @@ class StepRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Difference:
-    """One field before and after."""
+class Shown:
+    """One row of what differs."""
 
     key: str
-    record: str
-    field: str
-    before: str
-    after: str
-    where: Where
+    it: Difference
 
+    @property
+    def field(self) -> str:
+        """What differs."""
+        return self.it.field
 
-def differences(change: Change) -> Iterator[tuple[str, str, str]]:
-    """(field, before, after) of everything that differs in one change; a new or a removed record by its name alone."""
-    if change.before is None or change.after is None:
-        record = change.after or change.before
-        name = str(getattr(record, "name", "") or change.id)
-        yield ("", UNKNOWN, name) if change.before is None else ("", name, UNKNOWN)
-        return
-    yield from _apart("", record_to_plain(change.before), record_to_plain(change.after))
+    @property
+    def before(self) -> str:
+        """What it was."""
+        return self.it.before
 
+    @property
+    def after(self) -> str:
+        """What it is."""
+        return self.it.after
 
-def _apart(path: str, before: object, after: object) -> Iterator[tuple[str, str, str]]:
-    if before == after:
-        return
-    if isinstance(before, dict) and isinstance(after, dict):
-        if "text" in before and "text" in after and before["text"] != after["text"]:
-            yield path, str(before["text"]), str(after["text"])
-            return
-        for key in dict.fromkeys([*before, *after]):
-            yield from _apart(f"{path}.{key}" if path else str(key), before.get(key), after.get(key))
-    elif isinstance(before, list) and isinstance(after, list) and len(before) == len(after):
-        for n, (old, new) in enumerate(zip(before, after, strict=True)):
-            yield from _apart(f"{path} {n + 1}", old, new)
-    elif isinstance(before, list) or isinstance(after, list):
-        old, new = (len(side) if isinstance(side, list) else 0 for side in (before, after))
-        yield path, say_many("{n} entry", "{n} entries", old), say_many("{n} entry", "{n} entries", new)
-    else:
-        yield path, _short(before), _short(after)
-
-
-def _short(value: object) -> str:
-    if value is None:
-        return UNKNOWN
-    if isinstance(value, dict):
-        return str(value.get("text", value))[:LONGEST]
-    return str(value)[:LONGEST]
+    @property
+    def what(self) -> str:
+        """The field and the record; a narrow pane cuts the end off, and several rows may be of one record."""
+        return f"{self.it.field} · {self.it.record}" if self.it.field else self.it.record
 
 
 class HistoryPane(QWidget):
@@ -91,6 +71,7 @@ class HistoryPane(QWidget):
         super().__init__(parent)
         self.desk, self._stale = desk, True
         self._rows: list[StepRow] = []
+        self._key = ""
         form = desk.format
         self.steps: RowTable[StepRow] = RowTable(
             [
@@ -103,12 +84,11 @@ class HistoryPane(QWidget):
             desk,
             self,
         )
-        self.changes: RowTable[Difference] = RowTable(
+        self.changes: RowTable[Shown] = RowTable(
             [
-                Column[Difference]("record", say("In"), lambda d: d.record),
-                Column[Difference]("field", say("What"), lambda d: d.field or say("all of it")),
-                Column[Difference]("before", say("Before"), lambda d: d.before),
-                Column[Difference]("after", say("After"), lambda d: d.after),
+                Column[Shown]("what", say("What"), lambda d: d.what, tip=lambda d: d.what),
+                Column[Shown]("before", say("Before"), lambda d: d.before, tip=lambda d: d.before),
+                Column[Shown]("after", say("After"), lambda d: d.after, tip=lambda d: d.after),
             ],
             lambda d: d.key,
             desk,
@@ -117,6 +97,10 @@ class HistoryPane(QWidget):
         self.list = ListPane(self.steps, say("Steps"), None, self)
         self.detail = ListPane(self.changes, say("What the step changed"), None, self)
         self.detail.filter.hide()
+        self.since = QCheckBox(say("All since then"), self)
+        self.since.setToolTip(say("The book as it was after this step, against the book as it is"))
+        self.since.toggled.connect(self._again)
+        self.detail.top.insertWidget(0, self.since, 1)
         self.list.table.current_key.connect(self._chosen)
         self.detail.table.opened.connect(self._open)
         self.undo, self.redo = QPushButton(say("Undo"), self), QPushButton(say("Redo"), self)
@@ -138,18 +122,11 @@ class HistoryPane(QWidget):
         layout.addLayout(row)
         layout.addWidget(self.next)
         layout.addWidget(split, 1)
-        self.list.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
         desk.document.changed.connect(self._moved)
 
     def _moved(self, _: Moved) -> None:
         self._stale = True
         if self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Read only while it is seen."""
-        super().showEvent(event)
-        if self._stale:
             self.refresh()
 
     def refresh(self) -> None:
@@ -165,29 +142,52 @@ class HistoryPane(QWidget):
         self.redo.setEnabled(redo is not None)
         said = [say("Undo takes back: {step}", step=undo) if undo else say("There is nothing to undo.")]
         said += [say("Redo does again: {step}", step=redo)] if redo else []
-        self.next.setText(" ".join(said))
+        self.next.setText("\n".join(said))
+        if self.since.isChecked():
+            self._chosen(self._key)
+
+    def _again(self, _: bool) -> None:
+        self._chosen(self._key)
 
     def _chosen(self, key: str) -> None:
         place = self.steps.position(key)
+        self._key = key
         if place is None:
+            self.changes.set_rows(())
             return
-        row, book = self.steps.row(place).row, self.desk.document.book
+        row, document = self.steps.row(place).row, self.desk.document
+        changes: Iterable[Change] = row.changes
+        name = namer(document.book)
+        if self.since.isChecked():
+            then = document.history.book_at(row.seq)
+            changes, name = between(then, document.book), namer(document.book, then)
         out = []
-        for n, change in enumerate(row.changes[:500]):
+        for n, change in enumerate(islice(changes, SHOWN)):
             record = change.after or change.before
-            name = str(
-                getattr(record, "name", "") or getattr(book.get(change.kind, change.id), "name", "") or change.id
-            )
-            for m, (field, before, after) in enumerate(differences(change)):
-                said = f"{record_word(change.kind)} {name}"
-                out.append(Difference(f"{n}/{m}", said, field, before, after, Where(change.kind, change.id)))
+            called = str(getattr(record, "name", "") or name(change.kind, change.id))
+            said = f"{record_word(change.kind)} {called}"
+            for m, (field, before, after) in enumerate(differences(change, name)):
+                out.append(Shown(f"{n}/{m}", Difference((change.kind, change.id), said, field, before, after)))
         self.changes.set_rows(out)
-        self.detail.table.fit_columns()
+        self._fit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Read only while it is seen; what was done and when are seen without scrolling."""
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+        self._fit()
+
+    def _fit(self) -> None:
+        room = self.width() - 30
+        for table, shares in ((self.list.table, (0.53, 0.47, 0.25, 0.2)), (self.detail.table, (0.46, 0.27, 0.2))):
+            for column, share in enumerate(shares):
+                table.setColumnWidth(column, int(room * share))
 
     def _open(self, key: str) -> None:
         place = self.changes.position(key)
         if place is not None:
-            self.desk.go(self.changes.row(place).where)
+            self.desk.go(Where(*self.changes.row(place).it.of))
 
 
 def _what(row: StepRow) -> str:

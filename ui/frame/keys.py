@@ -65,4 +65,6 @@ class KeysDialog(QDialog):
         layout = QVBoxLayout(self)
         layout.addWidget(pane, 1)
         layout.addWidget(buttons)
-        self.resize(620, 520)
+        self.finished.connect(self.deleteLater)
+        letter = self.fontMetrics()
+        self.resize(letter.averageCharWidth() * 100, letter.height() * 37)

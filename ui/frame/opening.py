@@ -93,5 +93,31 @@ def refused(path: Path, fault: FileFault) -> Refusal:
             say("Close it there, or wait a moment, then open it again."),
         ),
         "full": (say("The disk is full."), say("Make room, then do it again.")),
-    }.get(fault.reason, (str(fault), say("Mend what is named here, then open it again.")))
+        "read_only": (
+            say("The file or its folder cannot be written."),
+            say("Choose another folder, or ask whoever looks after this computer for the right to write there."),
+        ),
+        "unreadable": (
+            say("The file may not be read."),
+            say("Ask whoever looks after this computer for the right to read it, or open a copy."),
+        ),
+        "unfinished": (
+            say("An edit was cut short, and the file cannot be written to tidy it."),
+            say("Copy it, and the file beside it that ends in -journal, where one may write; then open it there."),
+        ),
+        "moved": (
+            say("It was moved, deleted or replaced while it was open."),
+            say("Open it again where it is now; what was saved is in it."),
+        ),
+        "closed": (say("The book is closed."), say("Open it again.")),
+        "device": (
+            say("The disk or device reports an error ({detail}).", detail=fault.detail),
+            say("See that it is plugged in and reached, and keep a copy elsewhere; then open it again."),
+        ),
+        "too_large": (say("The file is too large to be a book."), say("Choose a file that ends in .stillroom.")),
+        "not_text": (say("It is not text that can be read."), say("Choose a file that ends in .stillroom.")),
+    }.get(fault.reason, (
+        say("It could not be used ({detail}).", detail=fault.detail or fault.reason),
+        say("Open a copy or a snapshot of it, if there is one."),
+    ))  # fmt: skip
     return Refusal(problem, cause, remedy)

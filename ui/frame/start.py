@@ -56,7 +56,8 @@ class StartPage(QWidget):
             heading.setProperty("heading", True)
             layout.addWidget(heading)
             for path in recent:
-                button = QPushButton(f"{path.name}   \u2066{path.parent}\u2069", self)
+                shown = f"{path.name}   \u2066{path.parent}\u2069".replace("&", "&&")  # one would be a key to press
+                button = QPushButton(shown, self)
                 button.setAccessibleName(say("Open {file}", file=str(path)))
                 button.clicked.connect(partial(self.recent_chosen.emit, str(path)))
                 layout.addWidget(button, 0, Qt.AlignmentFlag.AlignLeading)
