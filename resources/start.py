@@ -396,7 +396,7 @@ def open_program(python: Path, root: Path) -> int:
 def run_tests(python: Path, root: Path) -> int:
     """The whole suite; the window's tests need no screen."""
     need_qt(python, root, offscreen=True)
-    return child(python, root, "pytest")
+    return child(python, root, "pytest", "-n", "auto")
 
 
 def open_window(python: Path, root: Path) -> int:

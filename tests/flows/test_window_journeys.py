@@ -53,7 +53,7 @@ class Hands:
 
     def press(self, keys: str, times: int = 1) -> None:
         """A chord such as "Ctrl+Shift+N"."""
-        combination = QKeySequence(keys)[0]
+        combination = QKeySequence(keys)[0]  # type: ignore[index]  # it is one, whatever the stub says
         for _ in range(times):
             self.count += 1
             QTest.keyClick(self.focus, combination.key(), combination.keyboardModifiers())

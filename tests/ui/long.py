@@ -14,6 +14,7 @@ import time
 from datetime import date
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from costing.paths import sample_book
 from costing.store import create, read_json
@@ -51,10 +52,10 @@ def events(count: int, seed: int) -> int:
     from ui.starting import run
 
     # The system's own file dialogs are not ours to test, and would wait for a hand that knows a file name.
-    QFileDialog.getOpenFileName = lambda *_, **__: ("", "")  # type: ignore[assignment,method-assign]
-    QFileDialog.getSaveFileName = lambda *_, **__: ("", "")  # type: ignore[assignment,method-assign]
-    QFileDialog.getExistingDirectory = lambda *_, **__: ""  # type: ignore[assignment,method-assign]
-    QInputDialog.getText = lambda *_, **__: ("Random name", True)  # type: ignore[assignment,method-assign]
+    QFileDialog.getOpenFileName = lambda *_, **__: ("", "")  # type: ignore[method-assign]
+    QFileDialog.getSaveFileName = lambda *_, **__: ("", "")  # type: ignore[method-assign]
+    QFileDialog.getExistingDirectory = lambda *_, **__: ""  # type: ignore[method-assign]
+    QInputDialog.getText = lambda *_, **__: ("Random name", True)  # type: ignore[method-assign]
     caught: list[BaseException] = []
     hands: list[Monkey] = []
     beats: list[Heartbeat] = []
@@ -97,10 +98,10 @@ def heartbeat() -> int:
         book = Path(folder) / "bar.stillroom"
         create(book, read_json(sample_book())).close()
 
-        def shown(window: object) -> None:
+        def shown(window: Any) -> None:
             beat = Heartbeat()
             beats.append(beat)
-            acts = [(name, partial(prepare, window)) for name, prepare in PAGES.items()]
+            acts: list[tuple[str, Any]] = [(name, partial(prepare, window)) for name, prepare in PAGES.items()]
             acts += [(f"{name}, again", act) for name, act in acts]
             acts += [("new pack price", partial(_price, window, n)) for n in range(5)]
             acts += [("undo", window.desk.undo) for _ in range(5)]  # type: ignore[attr-defined]
