@@ -157,5 +157,5 @@ def keep_size(book: Book, preparation: str, factor: Decimal, day: date, since: d
     grown = scaled(reckon(book.on(since or day)), preparation, factor).version
     if factor == 1:
         return None
-    said = say("{preparation}, {factor} times the batch", preparation=name, factor=f"{factor.normalize():f}"[:12])
+    said = say("{preparation}, {factor} times the batch", preparation=name, factor=f"{float(factor):.4g}")
     return change_version(book, preparation, day, said, lambda v: replace(grown, since=v.since), since)

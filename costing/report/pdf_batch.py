@@ -1,6 +1,7 @@
 """The batch sheet: what goes in, stage by stage, where it is lost, and what a unit of what is made costs."""
 
 from collections.abc import Iterable, Iterator
+from decimal import Decimal
 from typing import Any
 
 from reportlab.lib.units import mm
@@ -55,11 +56,16 @@ _LEDGER_HEADS: Sayings = (
 )  # fmt: skip
 
 
-def batch_sheet(contents: Contents, preparation: PreparationRow) -> bytes:
-    """The sheet of one preparation as a PDF, with its costs."""
+def batch_sheet(contents: Contents, preparation: PreparationRow, *, times: Decimal | None = None) -> bytes:
+    """The sheet of one preparation as a PDF, with its costs. ``times`` says that the figures handed in are of a batch
+    so many times the standard one."""
     ink, head = Ink(), contents.head
     return pages(
-        _story(ink, preparation, contents, costs=True), title=say("Batch sheet"), head=head, ink=ink, wide=False
+        _story(ink, preparation, contents, costs=True, times=times),
+        title=say("Batch sheet"),
+        head=head,
+        ink=ink,
+        wide=False,
     )
 
 
@@ -73,9 +79,17 @@ def team_sheets(contents: Contents, chosen: Iterable[str]) -> bytes:
     return pages(story, title=say("Batch sheets for the team"), head=contents.head, ink=ink, wide=False)
 
 
-def _story(ink: Ink, preparation: PreparationRow, contents: Contents, *, costs: bool) -> list[Any]:
+def _story(
+    ink: Ink, preparation: PreparationRow, contents: Contents, *, costs: bool, times: Decimal | None = None
+) -> list[Any]:
     story: list[Any] = [ink.para(preparation.name, 16, bold=True), Spacer(1, 1 * mm)]
     since = say("One standard batch, made this way since {day}.", day=day_text(preparation.since))
+    if times is not None and times != 1:
+        factor = numeral(f"{float(times):.4g}")
+        since = say(
+            "A batch {factor} times the standard one, made this way since {day}.",
+            factor=factor, day=day_text(preparation.since),
+        )  # fmt: skip
     story.append(ink.para(f"{since} {preparation.note}".strip(), 8, colour=FAINT))
     story += list(_refused(ink, preparation, contents))
     story += [Spacer(1, 3 * mm), _blanks(ink, preparation.shelf_days)]

@@ -88,17 +88,19 @@ class TestLogging:
             done = after(done, batches.set_added(done, ident, "steep", source, text, lot))
         done = after(done, batches.set_added(done, ident, "steep", "pear-brandy", "4.1 l"))
         added = stage_of(done, ident, "steep").added
-        assert [(i.input, i.amount.text, i.lot) for i in added] == [("pear-brandy", "4.1 l", "A"), ("walnut", "2 kg", "B")]
+        assert [(i.input, i.amount.text, i.lot) for i in added] == [
+            ("pear-brandy", "4.1 l", "A"),
+            ("walnut", "2 kg", "B"),
+        ]
         done = after(done, batches.set_added(done, ident, "steep", "pear-brandy", ""))
         assert [i.input for i in stage_of(done, ident, "steep").added] == ["walnut"]
 
     def test_state_day_initials_and_note(self, book: Book) -> None:
         done, ident = begun(book)
-        for step in (
-            lambda b: batches.set_state(b, ident, "failed"), lambda b: batches.set_day(b, ident, date(2026, 10, 30)),
-            lambda b: batches.set_initials(b, ident, " QS "), lambda b: batches.set_note(b, ident, " pump stopped "),
-        ):  # fmt: skip
-            done = after(done, step(done))
+        done = after(done, batches.set_state(done, ident, "failed"))
+        done = after(done, batches.set_day(done, ident, date(2026, 10, 30)))
+        done = after(done, batches.set_initials(done, ident, " QS "))
+        done = after(done, batches.set_note(done, ident, " pump stopped "))
         log = log_of(done, ident)
         assert (log.state, log.day, log.initials, log.note) == ("failed", date(2026, 10, 30), "QS", "pump stopped")
         assert batches.set_state(done, ident, "failed") is None

@@ -104,8 +104,8 @@ def heartbeat() -> int:
             acts: list[tuple[str, Any]] = [(name, partial(prepare, window)) for name, prepare in PAGES.items()]
             acts += [(f"{name}, again", act) for name, act in acts]
             acts += [("new pack price", partial(_price, window, n)) for n in range(5)]
-            acts += [("undo", window.desk.undo) for _ in range(5)]  # type: ignore[attr-defined]
-            acts += [("drink", partial(window.go, Where("serve", s))) for s in list(window.desk.document.view.serves)]  # type: ignore[attr-defined]
+            acts += [("undo", window.desk.undo) for _ in range(5)]
+            acts += [("drink", partial(window.go, Where("serve", s))) for s in list(window.desk.document.view.serves)]
             names = iter(acts)
 
             def step() -> None:
@@ -113,7 +113,7 @@ def heartbeat() -> int:
                 try:
                     name, act = next(names)
                 except StopIteration:
-                    window.close()  # type: ignore[attr-defined]
+                    window.close()
                     return
                 act()
                 QTimer.singleShot(60, partial(note, name))

@@ -8,7 +8,6 @@ from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
-    QAction,
     QFocusEvent,
     QGuiApplication,
     QImage,
@@ -28,6 +27,7 @@ from costing.report.figures.shapes import Bounds, Figure, Measure
 from costing.tongue import say
 from ui.painters import measure_qt, paint
 from ui.theme import role_colour, theme_now
+from ui.widgets.acts import acts
 from ui.widgets.figures_table import FiguresTable, as_text
 
 LETTER = 7.5
@@ -40,6 +40,7 @@ WHOLE = 250
 INDICATOR = (
     "QToolButton {{ padding-{end}: 18px; }} QToolButton::menu-indicator {{ subcontrol-position: center right; }}"
 )
+
 STEP, MOST, LEAST = 1.2, 4.0, 0.5
 """Larger and smaller by this much, and no further than these."""
 REDRAWN = frozenset({
@@ -84,19 +85,17 @@ class PictureView(QAbstractScrollArea):
         # The liquid flows from left to right in every language, and so does the bar that moves over it.
         self.horizontalScrollBar().setLayoutDirection(Qt.LayoutDirection.LeftToRight)
         self._menu = QMenu(self)
-        for text, keys, slot in (
-            (say("Its figures as a table…"), QKeySequence("Ctrl+Shift+F"), self.show_table),
-            (say("Copy its figures as a table"), QKeySequence("Ctrl+Shift+C"), self.copy_table),
-            (say("Copy the picture"), QKeySequence(QKeySequence.StandardKey.Copy), self.copy_picture),
-            (say("Larger"), QKeySequence("Ctrl++"), self.larger),
-            (say("Smaller"), QKeySequence("Ctrl+-"), self.smaller),
-            (say("As large as at first"), QKeySequence("Ctrl+0"), self.as_at_first),
-        ):
-            action = QAction(text, self)
-            action.setShortcut(keys)
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
+        acts(
+            self,
+            [
+                (say("Its figures as a table…"), "Ctrl+Shift+F", self.show_table),
+                (say("Copy its figures as a table"), "Ctrl+Shift+C", self.copy_table),
+                (say("Copy the picture"), QKeySequence.StandardKey.Copy, self.copy_picture),
+                (say("Larger"), "Ctrl++", self.larger),
+                (say("Smaller"), "Ctrl+-", self.smaller),
+                (say("As large as at first"), "Ctrl+0", self.as_at_first),
+            ],
+        )
         self._menu.addActions(self.actions())
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
         self._more = QToolButton(self)

@@ -4,11 +4,9 @@ from typing import Any
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QAction,
     QGuiApplication,
     QImage,
     QKeyEvent,
-    QKeySequence,
     QPainter,
     QPaintEvent,
     QPen,
@@ -18,6 +16,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QSizePolicy, QTo
 
 from costing.tongue import say
 from ui.theme import role_colour
+from ui.widgets.acts import acts
 
 GAP = 12
 """Pixels between pages."""
@@ -160,16 +159,15 @@ class Preview(QScrollArea):
         self.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(name)
-        for text, keys, slot in (
-            (say("Larger"), "Ctrl++", self.larger), (say("Smaller"), "Ctrl+-", self.smaller),
-            (say("Fit the width"), "Ctrl+0", self.fit_width),
-            (say("Copy the text of the page"), "Ctrl+C", self.copy_text),
-        ):  # fmt: skip
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
+        acts(
+            self,
+            [
+                (say("Larger"), "Ctrl++", self.larger),
+                (say("Smaller"), "Ctrl+-", self.smaller),
+                (say("Fit the width"), "Ctrl+0", self.fit_width),
+                (say("Copy the text of the page"), "Ctrl+C", self.copy_text),
+            ],
+        )
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
         self.verticalScrollBar().valueChanged.connect(self._scrolled)
 

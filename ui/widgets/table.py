@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QAction, QGuiApplication, QKeyEvent, QKeySequence, QPainter, QPen
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QPainter, QPen
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
@@ -32,6 +32,7 @@ from ui.models.table import (
     Written,
 )
 from ui.theme import role_colour
+from ui.widgets.acts import acts
 from ui.widgets.completing import Suggestions
 
 TALL = 26
@@ -154,16 +155,15 @@ class DataTable(QTableView):
             self._fit_rows()
 
     def _actions(self) -> None:
-        for text, keys, slot in (
-            (say("Copy"), QKeySequence.StandardKey.Copy, self.copy),
-            (say("Paste"), QKeySequence.StandardKey.Paste, self.paste),
-            (say("Fill down"), QKeySequence("Ctrl+D"), self.fill_down),
-        ):
-            action = QAction(text, self)
-            action.setShortcut(keys)
-            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
+        acts(
+            self,
+            [
+                (say("Copy"), QKeySequence.StandardKey.Copy, self.copy),
+                (say("Paste"), QKeySequence.StandardKey.Paste, self.paste),
+                (say("Fill down"), "Ctrl+D", self.fill_down),
+            ],
+            alone=True,
+        )
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
 
     # Widths

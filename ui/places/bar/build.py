@@ -5,7 +5,6 @@ from datetime import date
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from costing.book.book import Book
@@ -28,6 +27,7 @@ from ui.places.bar.glass import InGlass
 from ui.places.bar.paste import PasteLines
 from ui.places.bar.strip import FlowStrip
 from ui.whys import CostOfServe, PriceOf
+from ui.widgets.acts import acts
 from ui.widgets.fields import ChoiceField, TextField
 from ui.widgets.listpane import ListPane
 from ui.widgets.table import Block
@@ -136,16 +136,15 @@ class BuildPage(QWidget):
 
     def _actions(self) -> None:
         table = self.list.table
-        for text, keys, slot in (
-            (say("Take the component out"), "Delete", self._remove),
-            (say("Component up"), "Ctrl+Up", partial(self._move, -1)),
-            (say("Component down"), "Ctrl+Down", partial(self._move, 1)),
-        ):
-            action = QAction(text, table)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-            action.triggered.connect(slot)
-            table.addAction(action)
+        acts(
+            table,
+            [
+                (say("Take the component out"), "Delete", self._remove),
+                (say("Component up"), "Ctrl+Up", partial(self._move, -1)),
+                (say("Component down"), "Ctrl+Down", partial(self._move, 1)),
+            ],
+            alone=True,
+        )
 
     # What is shown
 

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.book import Book
@@ -18,6 +17,7 @@ from ui.desk import Desk, Where
 from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import own
 from ui.models.table import Column, RowTable
+from ui.widgets.acts import act
 from ui.widgets.listpane import ListPane
 
 NEW = "\x00new"
@@ -170,11 +170,7 @@ class ListsPage(QWidget):
         for pane, kind in ((self.technique_list, "technique"), (self.glass_list, "glass")):
             pane.filter.hide()
             pane.count.hide()
-            action = QAction(say("Take it out"), pane.table)
-            action.setShortcut(QKeySequence("Delete"))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-            action.triggered.connect(partial(self._remove, kind))
-            pane.table.addAction(action)
+            act(pane.table, say("Take it out"), "Delete", partial(self._remove, kind), alone=True)
         self.weighings = QLineEdit(self)
         self.weighings.setAccessibleName(say("Weighings of the chosen technique"))
         self.weighings.setPlaceholderText(say("95 ml 98 g 121 g; 93 ml 97 g 119 g"))

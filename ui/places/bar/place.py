@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QByteArray, Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QInputDialog, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from costing.book.change import Step
@@ -19,6 +19,7 @@ from ui.places.bar.price import PricePage, StreamPage
 from ui.places.bar.ranges import RangeOf, Ranges
 from ui.places.bar.rows import DrinkRow, drink_columns, drink_rows
 from ui.places.base import Place
+from ui.widgets.acts import acts
 from ui.widgets.listpane import ListPane
 from ui.widgets.newdrink import NewDrink
 from ui.widgets.notice import EmptyPlace
@@ -65,23 +66,18 @@ class BarPlace(Place):
         self._actions = self._make_actions()
 
     def _make_actions(self) -> list[QAction]:
-        out = []
-        for text, keys, slot in (
-            (say("New drink…"), "Ctrl+Shift+N", self.ask_new),
-            (say("A variant of this drink…"), "Ctrl+Shift+D", self.ask_variant),
-            (say("Make it differently from this day on"), "Ctrl+Shift+V", self.begin_version),
-            (say("Go back to how it was made before this version"), "Ctrl+Shift+B", self.remove_version),
-            (say("What this drink may cost"), "Ctrl+Shift+R", self.explain_range),
-            (say("Why these allergens"), "Ctrl+Shift+G", self.build.explain_allergens),
-            (say("Remove this drink"), "Ctrl+Shift+Delete", self.remove),
-        ):
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
-            out.append(action)
-        return out
+        return acts(
+            self,
+            [
+                (say("New drink…"), "Ctrl+Shift+N", self.ask_new),
+                (say("A variant of this drink…"), "Ctrl+Shift+D", self.ask_variant),
+                (say("Make it differently from this day on"), "Ctrl+Shift+V", self.begin_version),
+                (say("Go back to how it was made before this version"), "Ctrl+Shift+B", self.remove_version),
+                (say("What this drink may cost"), "Ctrl+Shift+R", self.explain_range),
+                (say("Why these allergens"), "Ctrl+Shift+G", self.build.explain_allergens),
+                (say("Remove this drink"), "Ctrl+Shift+Delete", self.remove),
+            ],
+        )
 
     # Place
 

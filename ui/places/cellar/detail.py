@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QInputDialog,
@@ -37,6 +36,7 @@ from ui.places.cellar.facts import (
 )
 from ui.places.cellar.history import QuoteLine, quote_columns, quote_lines, sellers
 from ui.places.cellar.trials import TrialsPage
+from ui.widgets.acts import act
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
 from ui.widgets.picture import PictureView
@@ -99,11 +99,7 @@ class GoodPages(QTabWidget):
         new.clicked.connect(self.ask_quote)
         self.quote_list.top.insertWidget(0, new)
         self.quote_list.top.addStretch(1)
-        remove = QAction(say("Remove this quote"), self.quote_list.table)
-        remove.setShortcut(QKeySequence("Delete"))
-        remove.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        remove.triggered.connect(self._remove_quote)
-        self.quote_list.table.addAction(remove)
+        act(self.quote_list.table, say("Remove this quote"), "Delete", self._remove_quote, alone=True)
         self.picture = PictureView(say("Price history"), self._figure, self, least=280.0)
         self.picture.set_table(self._table)
         split = QSplitter(Qt.Orientation.Vertical, self)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import QByteArray, Qt
-from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
+from PySide6.QtGui import QAction, QGuiApplication
 from PySide6.QtWidgets import QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from costing.book.book import Book
@@ -21,6 +21,7 @@ from ui.places.cellar.detail import GoodPages
 from ui.places.cellar.dialogs import NewGood, Review
 from ui.places.cellar.rows import GoodRow, good_columns, good_rows
 from ui.places.cellar.suppliers import SuppliersPage
+from ui.widgets.acts import acts
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
 from ui.widgets.table import Block
@@ -65,20 +66,15 @@ class CellarPlace(Place):
         self._turned()
 
     def _make_actions(self) -> list[QAction]:
-        out = []
-        for text, keys, slot in (
-            (say("New ingredient…"), "Ctrl+Shift+N", self.ask_new),
-            (say("New quote…"), "Ctrl+Shift+Q", self.detail.ask_quote),
-            (say("Prices from a spreadsheet: paste…"), "Ctrl+Shift+B", self.paste_prices),
-            (say("Remove this ingredient"), "Ctrl+Shift+Delete", self.remove),
-        ):
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
-            out.append(action)
-        return out
+        return acts(
+            self,
+            [
+                (say("New ingredient…"), "Ctrl+Shift+N", self.ask_new),
+                (say("New quote…"), "Ctrl+Shift+Q", self.detail.ask_quote),
+                (say("Prices from a spreadsheet: paste…"), "Ctrl+Shift+B", self.paste_prices),
+                (say("Remove this ingredient"), "Ctrl+Shift+Delete", self.remove),
+            ],
+        )
 
     def _turned(self, *_: object) -> None:
         """A key that makes or removes means what is on the page: what is not seen is never removed."""

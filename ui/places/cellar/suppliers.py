@@ -4,8 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.book import Book
@@ -15,6 +13,7 @@ from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Figures
 from ui.models.table import Column, RowTable
+from ui.widgets.acts import acts
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
 
@@ -79,18 +78,14 @@ class SuppliersPage(QWidget):
         layout.setContentsMargins(0, 4, 0, 0)
         layout.addLayout(row)
         layout.addWidget(self.list, 1)
-        self.acts: list[QAction] = []
-        for text, keys, slot in (
-            (say("New supplier…"), "Ctrl+Shift+N", self.ask_new),
-            (say("Remove the supplier"), "Ctrl+Shift+Delete", self.remove),
-        ):
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
-            self.list.table.addAction(action)
-            self.acts.append(action)
+        self.acts = acts(
+            self,
+            [
+                (say("New supplier…"), "Ctrl+Shift+N", self.ask_new),
+                (say("Remove the supplier"), "Ctrl+Shift+Delete", self.remove),
+            ],
+        )
+        self.list.table.addActions(self.acts)
 
     def refresh(self) -> None:
         """The suppliers as they are."""

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.records import YieldTest
@@ -17,6 +16,7 @@ from ui.fault import KNOWN, refusal_of
 from ui.format import Format, own
 from ui.frame.opening import who
 from ui.models.table import Column, RowTable
+from ui.widgets.acts import act
 from ui.widgets.fields import TextField
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
@@ -100,16 +100,8 @@ class TrialsPage(QWidget):
         self._make_actions()
 
     def _make_actions(self) -> None:
-        remove = QAction(say("Remove this test"), self.list.table)
-        remove.setShortcut(QKeySequence("Delete"))
-        remove.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        remove.triggered.connect(self.remove)
-        self.list.table.addAction(remove)
-        add = QAction(say("Add the test"), self)
-        add.setShortcut(QKeySequence("Ctrl+Return"))
-        add.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        add.triggered.connect(self.take)
-        self.addAction(add)
+        act(self.list.table, say("Remove this test"), "Delete", self.remove, alone=True)
+        act(self, say("Add the test"), "Ctrl+Return", self.take)
         self.add.setToolTip(say("Ctrl+Enter"))
 
     def show_good(self, good: str) -> None:

@@ -21,6 +21,7 @@ from ui.places.base import Place
 from ui.places.menu.head import MenuHead, day_wide, labelled
 from ui.places.menu.history import PriceHistory
 from ui.places.menu.rows import MenuRow, drink_name, menu_columns, menu_rows, without_words
+from ui.widgets.acts import act, acts
 from ui.widgets.fields import ChoiceField, DayField, read_day
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
@@ -82,30 +83,28 @@ class MenuPlace(Place):
         layout.addWidget(self.base)
 
     def _make_actions(self) -> list[QAction]:
-        out = []
-        for text, keys, slot in (
-            (say("Use suggestions for what is selected"), "Ctrl+Return", self.use_suggestions),
-            (say("Put a drink on the menu"), "Ctrl+Shift+I", self.focus_add),
-            (say("Line up"), "Ctrl+Up", partial(self._move, -1)),
-            (say("Line down"), "Ctrl+Down", partial(self._move, 1)),
-            (say("Prices of this line over time"), "Ctrl+Shift+H", self.show_history),
-            (say("New section…"), "Ctrl+Shift+E", self.ask_section),
-            (say("New menu…"), "Ctrl+Shift+N", self.ask_new),
-            (say("Remove this menu"), "Ctrl+Shift+Delete", self.remove_menu),
-            (say("Print the menu cost card…"), QKeySequence.StandardKey.Print, self.print_card),
-        ):
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
-            out.append(action)
+        out = acts(
+            self,
+            [
+                (say("Use suggestions for what is selected"), "Ctrl+Return", self.use_suggestions),
+                (say("Put a drink on the menu"), "Ctrl+Shift+I", self.focus_add),
+                (say("Line up"), "Ctrl+Up", partial(self._move, -1)),
+                (say("Line down"), "Ctrl+Down", partial(self._move, 1)),
+                (say("Prices of this line over time"), "Ctrl+Shift+H", self.show_history),
+                (say("New section…"), "Ctrl+Shift+E", self.ask_section),
+                (say("New menu…"), "Ctrl+Shift+N", self.ask_new),
+                (say("Remove this menu"), "Ctrl+Shift+Delete", self.remove_menu),
+                (say("Print the menu cost card…"), QKeySequence.StandardKey.Print, self.print_card),
+            ],
+        )
         # The table's own, so that Delete in a field beside it deletes a letter and no more.
-        take = QAction(say("Take what is selected off the menu"), self)
-        take.setShortcut(QKeySequence.StandardKey.Delete)
-        take.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        take.triggered.connect(self.remove_selected)
-        self.list.table.addAction(take)
+        take = act(
+            self.list.table,
+            say("Take what is selected off the menu"),
+            "Delete",
+            self.remove_selected,
+            alone=True,
+        )
         return [*out, take]
 
     # Place

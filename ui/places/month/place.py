@@ -5,7 +5,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, Qt, SignalInstance
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter, QPrinterInfo
 from PySide6.QtWidgets import (
     QFileDialog,
@@ -31,6 +31,7 @@ from ui.jobs import Job
 from ui.places.base import Place
 from ui.places.month.choices import Choices
 from ui.places.month.making import Wanted, make_report, print_pages, save_all, save_report
+from ui.widgets.acts import acts
 from ui.widgets.preview import Preview, PreviewBar
 
 MOST_SHOWN = 20_000
@@ -114,20 +115,15 @@ class MonthPlace(Place):
         layout.addWidget(self.split)
 
     def _make_actions(self) -> list[QAction]:
-        out = []
-        for text, keys, slot in (
-            (say("Save this report…"), "Ctrl+S", self.ask_save),
-            (say("Save all reports…"), "Ctrl+Shift+A", self.ask_everything),
-            (say("Print this report…"), "Ctrl+P", self.ask_print),
-            (say("Stop making the report"), "Ctrl+.", self.cancel),
-        ):
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
-            out.append(action)
-        return out
+        return acts(
+            self,
+            [
+                (say("Save this report…"), "Ctrl+S", self.ask_save),
+                (say("Save all reports…"), "Ctrl+Shift+A", self.ask_everything),
+                (say("Print this report…"), "Ctrl+P", self.ask_print),
+                (say("Stop making the report"), "Ctrl+.", self.cancel),
+            ],
+        )
 
     # Place
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtCore import QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu
 
 from costing.book.book import Book
@@ -21,6 +21,7 @@ from ui.models.table import RowTable
 from ui.places.stillroom.lines import NEW_STAGE, StageLine
 from ui.places.stillroom.table import StageTable
 from ui.places.stillroom.writing import remove_line, write_kind, write_text
+from ui.widgets.acts import acts
 from ui.widgets.table import Block
 
 
@@ -37,24 +38,20 @@ class StageActs(QObject):
         self.actions = self._make()
 
     def _make(self) -> list[QAction]:
-        out: list[QAction] = []
-        for text, keys, slot in (
-            (say("A stage after this one…"), "Ins", self.ask_stage),
-            (say("A stage of its own for this component…"), "Ctrl+Shift+I", self.ask_split),
-            (say("This stage once more"), "Ctrl+Alt+D", self.duplicate_stage),
-            (say("Every figure of this stage, or only those that are there"), "F8", self.open_stage),
-            (say("Change the kind all the same"), "Ctrl+Return", self.change_all_the_same),
-            (say("Up"), "Ctrl+Up", partial(self.shift, -1)),
-            (say("Down"), "Ctrl+Down", partial(self.shift, 1)),
-            (say("Take this out"), "Delete", self.remove),
-        ):
-            action = QAction(text, self.table)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-            action.triggered.connect(slot)
-            self.table.addAction(action)
-            out.append(action)
-        return out
+        return acts(
+            self.table,
+            [
+                (say("A stage after this one…"), "Ins", self.ask_stage),
+                (say("A stage of its own for this component…"), "Ctrl+Shift+I", self.ask_split),
+                (say("This stage once more"), "Ctrl+Alt+D", self.duplicate_stage),
+                (say("Every figure of this stage, or only those that are there"), "F8", self.open_stage),
+                (say("Change the kind all the same"), "Ctrl+Return", self.change_all_the_same),
+                (say("Up"), "Ctrl+Up", partial(self.shift, -1)),
+                (say("Down"), "Ctrl+Down", partial(self.shift, 1)),
+                (say("Take this out"), "Delete", self.remove),
+            ],
+            alone=True,
+        )
 
     def ask_stage(self) -> None:
         """Choose the kind of a new stage."""

@@ -5,28 +5,24 @@ from dataclasses import dataclass
 
 from costing.book.book import Book
 from costing.book.change import Step
-from costing.book.fact import Fact
 from costing.book.kinds import READING_DIMS
+from costing.book.methods import METHODS
 from costing.book.records import BatchLog, LoggedStage, Stage
 from costing.book.units import Dim
 from costing.edits import batches
 from costing.ledger import Line
 from costing.ledger.batches import Batch, as_made
 from costing.ledger.measuring import offered
-from costing.ledger.unit import Unbridged, figure
 from costing.report.phrases import reading_word
-from costing.report.words import WHY_WORDS, stage_word
+from costing.report.words import WHY_WORDS, series, stage_word
 from costing.tongue import capital, say, word
 from ui.desk import Desk
 from ui.document import Figures
 from ui.fault import Refusal
-from ui.format import UNKNOWN, Format
+from ui.format import UNKNOWN, Format, isolate
 from ui.models.table import Column
+from ui.places.stillroom.batches_judged import as_computed, decided_by, expected_of, figures_of, measured_of, within
 from ui.where import said_of
-
-WITHIN = 0.01
-"""Of the expected figure: a difference inside it is what scales and strength readings err by together (common practice,
-no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +43,14 @@ class LogLine:
     lot: str = ""
     ways: tuple[tuple[str, str], ...] = ()
     recipe: str = ""
+    planned: str = ""
+    stands_on: tuple[str, ...] = ()
+    before: bool = False
+    """Whether the difference is that of the stages before: with what really came in, the reading is as computed."""
 
 
 def log_lines(figures: Figures, log: BatchLog) -> list[LogLine]:
-    """A log by the recipe of the day that is looked at. KeyError where the preparation is not made on the day."""
+    """A log beside the recipe of the day of ``figures``. KeyError where the preparation is not made on that day."""
     reckoning = figures.reckoning
     made, version = reckoning.view.preparations[log.preparation]
     batch = as_made(reckoning, log)
@@ -64,6 +64,13 @@ def log_lines(figures: Figures, log: BatchLog) -> list[LogLine]:
         found = logged.get(stage.id, LoggedStage(stage=stage.id))
         out += _ins(figures, stage, found)
         out += _reads(stage, found, standard.get(stage.id), actual.get(stage.id))
+    for stray in log.stages:
+        if stray.stage not in {s.id for s in version.stages} and (stray.readings or stray.added):
+            title = say("{stage}: not in the recipe", stage=stray.stage)
+            out.append(LogLine(stray.stage, "stage", stray.stage, "", title))
+            nowhere = Stage(id=stray.stage, kind="")
+            out += _ins(figures, nowhere, stray)
+            out += _reads(nowhere, stray, None, None)
     for m, problem in enumerate(batch.ledger.problems):
         if problem.level != "note":
             out.append(LogLine(f"problem {m}", "problem", "", "", said_of(problem, figures.names)))
@@ -74,14 +81,21 @@ def _ins(figures: Figures, stage: Stage, found: LoggedStage) -> Iterator[LogLine
     added = {item.input: item for item in found.added}
     for item in stage.adds:
         key = item.id or item.source
-        logged = added.get(key) or added.get(item.source)
-        name = figures.names.get(item.source, item.source)
-        wanted = item.amount.text if item.amount is not None else say("as computed")
-        title = say("in: {name}", name=name)
+        logged = added.pop(key, None) or added.pop(item.source, None)
+        planned = item.amount.text if item.amount is not None else ""
         yield LogLine(
-            f"{stage.id} in {key}", "in", stage.id, key, title,
-            logged.amount.text if logged else "", lot=logged.lot if logged else "", recipe=wanted,
+            f"{stage.id} in {key}", "in", stage.id, logged.input if logged else key, _in(figures, item.source),
+            logged.amount.text if logged else "", lot=logged.lot if logged else "",
+            recipe=planned or say("as computed"), planned=planned,
         )  # fmt: skip
+    for key, extra in added.items():
+        yield LogLine(
+            f"{stage.id} in {key}", "in", stage.id, key, _in(figures, key), extra.amount.text, lot=extra.lot
+        )  # fmt: skip
+
+
+def _in(figures: Figures, source: str) -> str:
+    return say("in: {name}", name=figures.names.get(source, source))
 
 
 def _reads(stage: Stage, found: LoggedStage, standard: Line | None, actual: Line | None) -> Iterator[LogLine]:
@@ -101,33 +115,14 @@ def _reads(stage: Stage, found: LoggedStage, standard: Line | None, actual: Line
         matter = None
         if line is not None:
             matter = line.on.matter if name.startswith("out") else line.total("meant", "lost", "kept", "unexplained")
+        measured = measured_of(fact, dim) if fact is not None else None
         yield LogLine(
             f"{stage.id} read {name}", "read", stage.id, name, reading_word(name),
-            fact.text if fact is not None else "", expected, measured_of(fact, dim) if fact is not None else None,
-            dim, how=fact.how if fact is not None else "",
+            fact.text if fact is not None else "", expected, measured, dim, how=fact.how if fact is not None else "",
             ways=tuple(offered(name, matter)) if matter is not None else (),
+            stands_on=tuple(decided_by(standard)) if standard is not None else (),
+            before=as_computed(actual, name, measured, dim),
         )  # fmt: skip
-
-
-def expected_of(line: Line, name: str) -> float | None:
-    """What the recipe's own figures say of a reading, in kg, L or a share; None where they say nothing."""
-    out = line.on.matter
-    left = line.total("meant", "lost", "kept", "unexplained")
-    volume = out.volume()
-    found: dict[str, float | None] = {
-        "out.mass": out.mass, "out.volume": volume, "out.abv": out.abv, "left.mass": left.mass, "left.abv": left.abv,
-        "out.brix": out.solubles / (out.mass - out.insolubles) if out.mass > out.insolubles else None,
-    }  # fmt: skip
-    value = found.get(name)
-    return value if value is not None and value > 1e-9 else None
-
-
-def measured_of(fact: Fact, dim: Dim) -> float | None:
-    """A reading in base units, or None where its unit is of another kind."""
-    try:
-        return figure(fact, (dim,), {})[1]
-    except Unbridged:
-        return None
 
 
 def shown(value: float | None, dim: Dim | None, form: Format) -> str:
@@ -154,13 +149,43 @@ def judged(row: LogLine, form: Format) -> str:
     if share is None:
         return ""
     sign = "+" if share >= 0 else "−"
-    said = f"{sign}{form.percent(abs(share))}"
-    return said if abs(share) > WITHIN else say("{by}, within measuring error", by=said)
+    said = isolate(f"{sign}{form.percent(abs(share))}")
+    if row.dim in (Dim.STRENGTH, Dim.BRIX) and row.measured is not None and row.expected:
+        points = row.measured - row.expected
+        said = isolate(f"{'+' if points >= 0 else '−'}{shown(abs(points), row.dim, form)}")
+    return said if beyond(row) else say("{by}, within error", by=said)
+
+
+def beyond(row: LogLine) -> bool:
+    """Whether a reading is further from what was expected than scales, jug or hydrometer may err."""
+    return row.measured is not None and bool(row.expected) and not within(row.measured, row.expected or 0.0, row.dim)
+
+
+def cause(row: LogLine) -> str:
+    """What to look at first where a reading is beyond measuring error."""
+    if not beyond(row):
+        return ""
+    if row.before:
+        return say("the stages before: from here on as computed")
+    return series(row.stands_on)
+
+
+def compared(row: LogLine, form: Format) -> str:
+    """A line in a sentence: how its reading compares, and what to look at; "" where nothing is to compare."""
+    said = judged(row, form)
+    if not said:
+        return ""
+    found = cause(row)
+    if not found:
+        return say("{what}: {by}", what=capital(row.title), by=said)
+    return say("{what}: {by}; look at {cause}", what=capital(row.title), by=said, cause=found)
 
 
 def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]:
     """What a line shows; amounts, methods and lots are typed."""
     form = desk.format
+    methods = [name for name, method in METHODS.items() if set(method.reads) & set(READING_DIMS.values())
+               and not method.bought]  # fmt: skip
 
     def write(book: Book, row: LogLine, text: str) -> Step | None:
         if text.strip() == row.text:
@@ -174,13 +199,15 @@ def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]
             return None
         why = dict(row.ways).get(text.strip(), "")
         if why:
-            cause = say("{why}.", why=capital(word(WHY_WORDS, why)))
+            reason = say("{why}.", why=capital(word(WHY_WORDS, why)))
             remedy = say("The tip of the cell lists what works here.")
-            raise Refusal(say("A {method} cannot read this.", method=text.strip()), cause, remedy)
+            raise Refusal(say("A {method} cannot read this.", method=text.strip()), reason, remedy)
         return batches.set_method(book, log(), row.stage, row.name, text)
 
     def lot(book: Book, row: LogLine, text: str) -> Step | None:
-        return batches.set_added(book, log(), row.stage, row.name, row.text, text) if row.text else None
+        if text.strip() == row.lot:
+            return None
+        return batches.set_added(book, log(), row.stage, row.name, row.text or row.planned, text)
 
     def ways(row: LogLine) -> str:
         said = [f"{name}: {word(WHY_WORDS, why)}" if why else name for name, why in row.ways]
@@ -193,11 +220,13 @@ def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]
                         editable=lambda r: r.sort in ("in", "read"), mark=lambda r: "measured" if r.text else ""),
         Column[LogLine]("expected", say("Expected"), lambda r: r.recipe or shown(r.expected, r.dim, form), True),
         Column[LogLine]("by", say("Apart by"), lambda r: judged(r, form), True,
-                        strong=lambda r: abs(apart(r) or 0.0) > WITHIN),
-        Column[LogLine]("how", say("How"), lambda r: r.how, write=how, tip=ways,
+                        strong=beyond, about=say("Within what scales, jug and hydrometer err by, or beyond it")),
+        Column[LogLine]("cause", say("Look at"), cause,
+                        about=say("The recipe's figures that the expectation stands on")),
+        Column[LogLine]("how", say("How"), lambda r: r.how, write=how, tip=ways, choices=lambda: methods,
                         editable=lambda r: r.sort == "read" and bool(r.text)),
         Column[LogLine]("lot", say("Lot"), lambda r: r.lot, write=lot,
-                        editable=lambda r: r.sort == "in" and bool(r.text)),
+                        editable=lambda r: r.sort == "in" and bool(r.text or r.planned)),
     )  # fmt: skip
 
 
@@ -224,15 +253,21 @@ class LogRow:
     unit_cost: float | None
     open_points: int
 
+    @property
+    def share(self) -> float | None:
+        """Of what was expected, what was made."""
+        return self.made / self.expected if self.made is not None and self.expected else None
+
 
 def log_rows(figures: Figures, preparation: str) -> list[LogRow]:
     """The logs of a preparation, the latest first."""
-    reckoning = figures.reckoning
     found = [log for log in figures.book.all(BatchLog).values() if log.preparation == preparation]
-    ledger = reckoning.ledgers.get(preparation)
-    standard = ledger.outputs.get(preparation) if ledger is not None else None
-    out = []
+    out, seen = [], {figures.day: figures}
     for log in sorted(found, key=lambda item: (item.day, item.id), reverse=True):
+        by = figures_of(figures, log)
+        reckoning = seen.setdefault(by.day, by).reckoning
+        ledger = reckoning.ledgers.get(preparation)
+        standard = ledger.outputs.get(preparation) if ledger is not None else None
         batch: Batch | None = as_made(reckoning, log) if preparation in reckoning.view.preparations else None
         output = batch.ledger.outputs.get(preparation) if batch is not None else None
         cost = reckoning.money(output.direct.row) if output is not None else None

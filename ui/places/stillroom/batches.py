@@ -4,7 +4,7 @@ from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFormLayout,
@@ -20,19 +20,32 @@ from PySide6.QtWidgets import (
 from costing.book.change import Step
 from costing.book.records import BatchLog
 from costing.edits import batches
-from costing.ledger.batches import as_made
 from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Figures
 from ui.fault import KNOWN, refusal_of
 from ui.frame.opening import who
 from ui.models.table import Column, RowTable
-from ui.places.stillroom.batch_rows import LogLine, LogRow, log_columns, log_lines, log_rows, state_word, state_words
+from ui.places.stillroom.batch_rows import (
+    LogLine,
+    LogRow,
+    compared,
+    log_columns,
+    log_lines,
+    log_rows,
+    state_word,
+    state_words,
+)
+from ui.places.stillroom.batches_judged import figures_of, verdict
+from ui.places.stillroom.batches_mean import MeanButton
 from ui.places.stillroom.scale_page import ScalePage
+from ui.widgets.acts import act
 from ui.widgets.fields import DayField, TextField
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
 
+ROOM = 180
+"""Widths of a letter that the list and a log need beside one another."""
 WAIT = 60
 """Milliseconds after the last key before the batch is followed with what is being typed."""
 
@@ -51,7 +64,7 @@ class BatchesPage(QWidget):
                 Column[LogRow]("state", say("Is"), lambda r: state_word(r.log.state),
                                strong=lambda r: r.log.state != "made"),
                 Column[LogRow]("made", say("Made"), lambda r: form.amount(r.made, r.base), True, lambda r: r.made),
-                Column[LogRow]("share", say("Of expected"), self._share, True, _of_expected),
+                Column[LogRow]("share", say("Of expected"), lambda r: form.percent(r.share), True, lambda r: r.share),
                 Column[LogRow]("cost", say("Cost"), lambda r: form.unit_money(r.unit_cost, r.base), True,
                                lambda r: r.unit_cost),
                 Column[LogRow]("points", say("Open"), lambda r: str(r.open_points) if r.open_points else "", True,
@@ -70,23 +83,21 @@ class BatchesPage(QWidget):
         self.list.top.addStretch(1)
         self._form()
         self.scale = ScalePage(desk, self)
-        logs = QSplitter(Qt.Orientation.Horizontal, self)
-        logs.addWidget(self.list)
-        logs.addWidget(self.sheet)
-        logs.setSizes([300, 460])
+        self.split = QSplitter(Qt.Orientation.Vertical, self)  # the narrower way, until there is room
+        self.split.addWidget(self.list)
+        self.split.addWidget(self.sheet)
+        self.split.setChildrenCollapsible(False)
         self.tabs = QTabWidget(self)
         self.tabs.setAccessibleName(say("Batches"))
-        self.tabs.addTab(logs, say("Logged batches"))
+        self.tabs.addTab(self.split, say("Logged batches"))
         self.tabs.addTab(self.scale, say("Another size"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.tabs)
         self.list.table.current_key.connect(self._chosen)
-        remove = QAction(say("Remove this log"), self.list.table)
-        remove.setShortcut(QKeySequence("Delete"))
-        remove.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        remove.triggered.connect(self.remove)
-        self.list.table.addAction(remove)
+        act(self.list.table, say("Remove this log"), "Delete", self.remove, alone=True)
+        self._turned = False
+        self.acts = [act(self, self.mean.text(), "Ctrl+Shift+M", self.mean.ask)]
         self._typed: tuple[str, int, str] | None = None
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -111,6 +122,8 @@ class BatchesPage(QWidget):
         self.read.filter.hide()
         self.read.count.hide()
         self.read.table.cells.typed.connect(self._typing)
+        self.read.table.selectionModel().currentChanged.connect(self._reading_chosen)
+        self.mean = MeanButton(desk, self.sheet)
         self.said = QLabel(self.sheet)
         self.said.setWordWrap(True)
         self.said.setProperty("heading", True)
@@ -127,9 +140,18 @@ class BatchesPage(QWidget):
         layout.addLayout(head)
         layout.addWidget(self.read, 1)
         layout.addWidget(self.said)
+        layout.addWidget(self.mean, 0, Qt.AlignmentFlag.AlignLeading)
 
-    def _share(self, row: LogRow) -> str:
-        return self.desk.format.percent(_of_expected(row))
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Beside one another where there is room for both tables, else the list above the log."""
+        super().resizeEvent(event)
+        beside = self.width() > ROOM * self.fontMetrics().averageCharWidth()
+        wanted = Qt.Orientation.Horizontal if beside else Qt.Orientation.Vertical
+        if not self._turned or wanted != self.split.orientation():
+            self._turned = True
+            self.split.setOrientation(wanted)
+            self.split.setSizes([self.width() // 3, self.width() * 2 // 3] if beside else
+                                [self.height() // 4, self.height() * 3 // 4])  # fmt: skip
 
     # What is shown
 
@@ -161,6 +183,7 @@ class BatchesPage(QWidget):
         if log is None or log.preparation not in figures.view.preparations:
             self.lines.set_rows([])
             self.said.setText("")
+            self._reading_chosen()
             return
         if fresh:
             for field in (self.day, self.initials, self.note):
@@ -169,29 +192,30 @@ class BatchesPage(QWidget):
         self.initials.set_text(log.initials)
         self.note.set_text(log.note)
         self.state.setCurrentText(state_word(log.state))
-        self.lines.set_rows(log_lines(figures, log))
+        self.lines.set_rows(log_lines(figures_of(figures, log), log))
         if fresh:
             self.read.table.fit_columns()
-        self._say(figures, log)
+        self._reading_chosen()
 
-    def _say(self, figures: Figures, log: BatchLog, *, draft: bool = False) -> None:
-        """What the batch made and costs against the standard one."""
-        form, reckoning = self.desk.format, figures.reckoning
-        output = as_made(reckoning, log).ledger.outputs.get(log.preparation)
-        standard = reckoning.ledgers[log.preparation].outputs.get(log.preparation)
-        if output is None or standard is None:
-            self.said.setText(say("It cannot be followed to the end: see the lines in bold."))
-            return
-        base, cost = output.unit.base, reckoning.money(output.direct.row)
-        usual = reckoning.costs[log.preparation]
-        said = say(
-            "Made {made} where {expected} is expected; it costs {cost} where the standard batch costs {usual}.",
-            made=form.amount(output.made, base), expected=form.amount(standard.made, base),
-            cost=form.unit_money(cost.making, base), usual=form.unit_money(usual.making, base),
-        )  # fmt: skip
-        if log.state == "failed":
-            said = say("{said} A failed batch is an expense of its period and stays out of the cost.", said=said)
-        self.said.setText(say("{said} (as it is being typed)", said=said) if draft else said)
+    def _reading_chosen(self, *_: object) -> None:
+        index, figures = self.read.table.currentIndex(), self.desk.document.figures
+        row = self.lines.row(index.row()) if index.isValid() and index.row() < self.lines.rowCount() else None
+        log = figures.book.all(BatchLog).get(self.log)
+        if log is not None and log.preparation in figures.view.preparations:
+            self._say(figures, log, row)
+        if row is not None and row.sort == "read":
+            self.mean.show_reading(self.preparation, row.stage, row.name)
+        else:
+            self.mean.show_reading("", "", "")
+
+    def _say(self, figures: Figures, log: BatchLog, line: LogLine | None, *, typed: bool = False) -> None:
+        """How the line in hand compares, and what the batch made and costs against the standard one."""
+        said, one = verdict(figures, log, self.desk.format), ""
+        if line is not None:
+            one = compared(line, self.desk.format)
+        if typed:
+            one = say("{line} (as it is being typed)", line=one or say("Figures"))
+        self.said.setText(say("{line}. {said}", line=one, said=said) if one else said)
 
     # While it is typed
 
@@ -212,7 +236,8 @@ class BatchesPage(QWidget):
             figures = document.draft(step) if step is not None else document.figures
             log = figures.book.all(BatchLog).get(self.log)
             if log is not None:
-                self._say(figures, log, draft=step is not None)
+                line = next((r for r in log_lines(figures_of(figures, log), log) if r.key == key), None)
+                self._say(figures, log, line, typed=step is not None)
         except KNOWN:
             return  # half a figure says nothing yet
 
@@ -256,10 +281,6 @@ class BatchesPage(QWidget):
         """Take the chosen log out; undo brings it back."""
         if self.log:
             self.desk.attempt(lambda: batches.remove(self.desk.document.book, self.log))
-
-
-def _of_expected(row: LogRow) -> float | None:
-    return row.made / row.expected if row.made is not None and row.expected else None
 
 
 def _initials() -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
@@ -15,7 +16,7 @@ from costing.tongue import capital, say
 from ui.desk import Desk
 from ui.document import Figures
 from ui.fault import KNOWN, Refusal, refusal_of
-from ui.format import UNKNOWN, Format
+from ui.format import UNKNOWN, Format, isolate
 from ui.models.table import Column, RowTable
 from ui.widgets.fields import ChoiceField, DayField, read_day
 from ui.widgets.listpane import ListPane
@@ -45,7 +46,7 @@ class Chosen:
 
 
 def pair_rows(found: Comparison, a: Figures, b: Figures, form: Format) -> Iterator[PairRow]:
-    """The whole, then stage by stage, then what the difference comes from."""
+    """The whole, what the difference comes from, then stage by stage."""
     for n, row in enumerate(_rows(found, a, b, form)):
         yield PairRow(str(n), *row)
 
@@ -59,7 +60,7 @@ def _rows(found: Comparison, a: Figures, b: Figures, form: Format) -> Iterator[C
         say("makes"),
         made_a,
         made_b,
-        form.amount((other.made or 0) - (one.made or 0), one.base) if same else "",
+        _signed((other.made or 0) - (one.made or 0), partial(_in_base, form, one.base)) if same else "",
         False,
     )
     for n, layer in enumerate(LAYERS):
@@ -75,12 +76,12 @@ def _rows(found: Comparison, a: Figures, b: Figures, form: Format) -> Iterator[C
         (say("alcohol in by-products"), one.kept, other.kept),
     ):
         if x or y:
-            yield title, form.percent(x), form.percent(y), form.percent((y or 0) - (x or 0)), False
+            yield title, form.percent(x), form.percent(y), _signed((y or 0) - (x or 0), form.percent), False
     for fact in found.facts:
         yield reading_word(fact.name), stated(fact.a), stated(fact.b), "", False
+    yield from _split(found, a, b, form)
     for n, pair in enumerate(found.stages, 1):
         yield from _stage(n, pair, a, b, form)
-    yield from _split(found, a, b, form)
 
 
 def stated(value: Stated) -> str:
@@ -90,24 +91,43 @@ def stated(value: Stated) -> str:
     return value.text if isinstance(value, Fact) else str(value)
 
 
+def _in_base(form: Format, base: str, value: float) -> str:
+    return form.amount(value, base)
+
+
+def _signed(by: float, show: Callable[[float], str]) -> str:
+    """A difference with its sign, "" where nothing of it is seen."""
+    said = show(abs(by))
+    return "" if said == show(0.0) else isolate(f"{'+' if by > 0 else '−'}{said}")
+
+
 def _stage(n: int, pair: StagePair, a: Figures, b: Figures, form: Format) -> Iterator[Cells]:
     side = pair.a or pair.b
     kind = capital(stage_word(side.kind)) if side is not None else ""
     yield say("{n} {kind}", n=n, kind=kind), "", "", "", True
 
-    def both(title: str, read: Callable[[StageSide], float | None], show: Callable[[float], str]) -> Cells:
+    def both(
+        title: str,
+        read: Callable[[StageSide], float | None],
+        show: Callable[[float], str],
+        usual: float | None = None,
+        *,
+        money: bool = False,
+    ) -> Iterator[Cells]:
+        """Nothing where neither side says anything but the usual."""
         x, y = (read(s) if s is not None else None for s in (pair.a, pair.b))
-        by = show(y - x) if x is not None and y is not None and abs(y - x) > 1e-9 else ""
-        return title, show(x) if x is not None else UNKNOWN, show(y) if y is not None else UNKNOWN, by, False
+        if x in (None, usual) and y in (None, usual):
+            return
+        apart = y - x if x is not None and y is not None else 0.0
+        by = form.signed(apart) if money and _signed(apart, show) else _signed(apart, show)
+        yield title, show(x) if x is not None else UNKNOWN, show(y) if y is not None else UNKNOWN, by, False
 
-    yield both(say("goes on, weight"), lambda s: s.kg, lambda v: form.amount(v, "kg"))
-    yield both(say("goes on, volume"), lambda s: s.litres, lambda v: form.amount(v, "l"))
-    if any(s is not None and s.lpa for s in (pair.a, pair.b)):
-        yield both(say("pure alcohol"), lambda s: s.lpa, lambda v: form.amount(v, "l"))
-    yield both(say("lost here of what entered"), lambda s: s.share_lost, form.percent)
-    yield both(say("money so far"), lambda s: s.money.making, form.money)
-    if any(s is not None and s.runs != 1 for s in (pair.a, pair.b)):
-        yield both(say("runs"), lambda s: s.runs, lambda v: form.number(v, 0))
+    yield from both(say("goes on, weight"), lambda s: s.kg, partial(_in_base, form, "kg"))
+    yield from both(say("goes on, volume"), lambda s: s.litres, partial(_in_base, form, "l"))
+    yield from both(say("pure alcohol"), lambda s: s.lpa, partial(_in_base, form, "l"), 0.0)
+    yield from both(say("lost here of what entered"), lambda s: s.share_lost, form.percent, 0.0)
+    yield from both(say("money so far"), lambda s: s.money.making, form.money, money=True)
+    yield from both(say("runs"), lambda s: s.runs, partial(form.number, places=0), 1.0)
     for fact in pair.facts:
         yield reading_word(fact.name), stated(fact.a), stated(fact.b), "", False
     for item in pair.inputs:
@@ -124,7 +144,7 @@ def _split(found: Comparison, a: Figures, b: Figures, form: Format) -> Iterator[
     yield say("Where the difference comes from"), say("by prices"), say("by the recipe"), say("together"), True
     for part in sorted(found.parts, key=lambda p: -abs(sum(p.prices) + sum(p.recipe))):
         prices, recipe = sum(part.prices), sum(part.recipe)
-        if abs(prices) + abs(recipe) > 1e-9:
+        if any(_signed(value, form.money) for value in (prices, recipe)):
             name = a.names.get(part.good, b.names.get(part.good, part.good))
             yield name, form.signed(prices), form.signed(recipe), form.signed(prices + recipe), False
     prices, recipe = sum(found.prices), sum(found.recipe)
@@ -157,6 +177,7 @@ class ComparePage(QWidget):
         self.said = QLabel(self)
         self.said.setWordWrap(True)
         self.said.setProperty("error", True)
+        self.said.hide()
         self.rows: RowTable[PairRow] = RowTable(
             [
                 Column[PairRow]("what", say("What"), lambda r: r.what if r.heading else f"\u2003{r.what}",
@@ -222,9 +243,13 @@ class ComparePage(QWidget):
             b, other, batch_b = self._side(self.b, self.day_b)
             found = compare(a.reckoning, one.ident, b.reckoning, other.ident, batch_a, batch_b)
         except KNOWN as error:
-            self.said.setText(refusal_of(error).text)
+            self._say(refusal_of(error).text)
             self.rows.set_rows([])
             return
-        self.said.setText("")
+        self._say("")
         self.rows.set_rows(pair_rows(found, a, b, self.desk.format))
         self.list.table.fit_columns()
+
+    def _say(self, text: str) -> None:
+        self.said.setText(text)
+        self.said.setVisible(bool(text))

@@ -1,7 +1,6 @@
 """A new preparation in three lines: what goes in, what it makes, minutes. It is worked out while it is typed."""
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.change import Step
@@ -13,6 +12,7 @@ from ui.desk import Desk
 from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import own
 from ui.places.stillroom.head import Figured
+from ui.widgets.acts import acts
 from ui.widgets.fields import TextField
 
 WAIT = 60
@@ -52,15 +52,14 @@ class NewPage(QWidget):
         self.lines.textChanged.connect(self._typed)
         self.make.clicked.connect(self.finish)
         self.back.clicked.connect(self.left)
-        for text, keys, slot in (
-            (say("Make it"), "Ctrl+Return", self.finish), (say("Make it"), "Ctrl+Enter", self.finish),
-            (say("Back"), "Escape", self.left),
-        ):  # fmt: skip
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
+        acts(
+            self,
+            [
+                (say("Make it"), "Ctrl+Return", self.finish),
+                (say("Make it"), "Ctrl+Enter", self.finish),
+                (say("Back"), "Escape", self.left.emit),
+            ],
+        )
 
     def _arrange(self) -> None:
         form = QFormLayout()

@@ -1,11 +1,10 @@
 """The stillroom: what is made of what on the left, the chosen preparation on the right."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
-from importlib import import_module
 
 from PySide6.QtCore import QByteArray, Qt
-from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
+from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QInputDialog, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
 from costing.book.change import Step
@@ -14,11 +13,14 @@ from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.document import Moved
 from ui.places.base import Place
+from ui.places.stillroom.batches import BatchesPage
+from ui.places.stillroom.compare import ComparePage
 from ui.places.stillroom.new_page import NewPage
 from ui.places.stillroom.stages_page import StagesPage
 from ui.places.stillroom.stream_page import StreamPage
 from ui.places.stillroom.tree import TreePane
 from ui.places.stillroom.uses_page import UsesPage
+from ui.widgets.acts import acts
 from ui.widgets.notice import EmptyPlace
 
 
@@ -32,8 +34,8 @@ class StillroomPlace(Place):
         self._current = self._wanted = ""
         self.tree = TreePane(desk, self)
         self.stages, self.stream, self.uses = StagesPage(desk, self), StreamPage(desk, self), UsesPage(desk, self)
-        self.batches = _page("batches", "BatchesPage", desk)
-        self.compare = _page("compare", "ComparePage", desk)
+        self.batches = BatchesPage(desk)
+        self.compare = ComparePage(desk)
         self.new = NewPage(desk, self)
         self.pages = QTabWidget(self)
         self.pages.setAccessibleName(say("The preparation"))
@@ -41,8 +43,7 @@ class StillroomPlace(Place):
             (self.stages, say("Stages")), (self.stream, say("Stream")), (self.uses, say("Where used")),
             (self.batches, say("Batches")), (self.compare, say("Compare")),
         ):  # fmt: skip
-            if page is not None:
-                self.pages.addTab(page, title)
+            self.pages.addTab(page, title)
         self.pages.setCornerWidget(self.stages.head.since)
         self.empty = EmptyPlace(
             say("What the house makes goes here: what goes in, what it makes, and minutes are enough to begin."),
@@ -68,23 +69,25 @@ class StillroomPlace(Place):
         self._actions = self._make_actions()
 
     def _make_actions(self) -> list[QAction]:
-        acts: tuple[tuple[str, str, Callable[[], object]], ...] = (
-            (say("New preparation"), "Ctrl+Shift+N", self.begin_new),
-            (say("The same under another name…"), "Ctrl+Shift+D", self.ask_duplicate),
-            (say("Make it differently from this day on"), "Ctrl+Shift+V", self.begin_version),
-            (say("The juice of this fruit, as a preparation"), "Ctrl+Shift+J", partial(self.from_fruit, "juice")),
-            (say("Twists of this fruit, as a preparation"), "Ctrl+Shift+W", partial(self.from_fruit, "twist")),
-            (say("Remove this preparation"), "Ctrl+Shift+Delete", self.remove),
+        return acts(
+            self,
+            [
+                (say("New preparation"), "Ctrl+Shift+N", self.begin_new),
+                (say("The same under another name…"), "Ctrl+Shift+D", self.ask_duplicate),
+                (say("Make it differently from this day on"), "Ctrl+Shift+V", self.begin_version),
+                (say("The juice of this fruit, as a preparation"), "Ctrl+Shift+J", partial(self.from_fruit, "juice")),
+                (say("Twists of this fruit, as a preparation"), "Ctrl+Shift+W", partial(self.from_fruit, "twist")),
+                (say("Remove this preparation"), "Ctrl+Shift+Delete", self.remove),
+                (say("Log a batch"), "Ctrl+Shift+L", self.log_batch),
+            ],
         )
-        out = []
-        for text, keys, slot in acts:
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
-            out.append(action)
-        return out
+
+    def log_batch(self) -> None:
+        """A batch of the chosen preparation, made on the day that is looked at."""
+        if self._current:
+            self.stack.setCurrentWidget(self.pages)
+            self.pages.setCurrentWidget(self.batches)
+            self.batches.log_new()
 
     # Place
 
@@ -155,8 +158,8 @@ class StillroomPlace(Place):
         page = named.get(steps[0]) if steps else None
         if page is not None:
             self.pages.setCurrentWidget(page)
-            if where.kind == "batch" and hasattr(page, "show_batch"):
-                page.show_batch(where.id)
+            if where.kind == "batch":
+                self.batches.show_batch(where.id)
         elif "stage" in steps[:-1]:
             self.pages.setCurrentWidget(self.stages)
             at = steps.index("stage") + 1
@@ -275,13 +278,3 @@ class StillroomPlace(Place):
 
 def _state(split: QSplitter) -> str:
     return bytes(split.saveState().toBase64().data()).decode("ascii")
-
-
-def _page(module: str, name: str, desk: Desk) -> QWidget | None:
-    """A page of batches or comparisons; None in an installation without it."""
-    try:
-        found = getattr(import_module(f"ui.places.stillroom.{module}"), name)
-    except ModuleNotFoundError:
-        return None
-    page = found(desk)
-    return page if isinstance(page, QWidget) else None
