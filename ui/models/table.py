@@ -88,6 +88,20 @@ def many_cells(n: int) -> str:
     return say_many("{n} cell", "{n} cells", n)
 
 
+def head_data(columns: Sequence[Column[Any]], section: int, orientation: Qt.Orientation, role: int) -> Any:
+    """What stands over a column: its title, what it says, and where its text ends."""
+    if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(columns):
+        return None
+    column = columns[section]
+    if role == Role.DisplayRole:
+        return column.title
+    if role == Role.ToolTipRole:
+        return column.about or None
+    if role == Role.TextAlignmentRole:
+        return NUMBERS if column.number else WORDS
+    return None
+
+
 class RowTable(QAbstractTableModel, Generic[R]):
     """Rows under columns. Rows are found again by their key, so they may be made anew at every change."""
 
@@ -248,16 +262,7 @@ class RowTable(QAbstractTableModel, Generic[R]):
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
         """Titles across."""
-        if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(self.columns):
-            return None
-        column = self.columns[section]
-        if role == Role.DisplayRole:
-            return column.title
-        if role == Role.ToolTipRole:
-            return column.about or None
-        if role == Role.TextAlignmentRole:
-            return NUMBERS if column.number else WORDS
-        return None
+        return head_data(self.columns, section, orientation, role)
 
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
         """What a cell shows. A text that was refused stays in its cell until it is mended or dropped."""

@@ -6,7 +6,7 @@ from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, Qt
 
-from ui.models.table import KEY_ROLE, MARK_ROLE, NUMBERS, WHY_ROLE, WORDS, Column, Index, Role
+from ui.models.table import KEY_ROLE, MARK_ROLE, NUMBERS, WHY_ROLE, WORDS, Column, Index, Role, head_data
 
 R = TypeVar("R")
 DEEPEST = 40
@@ -119,16 +119,7 @@ class TreeTable(QAbstractItemModel, Generic[R]):
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
         """Titles across."""
-        if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(self.columns):
-            return None
-        column = self.columns[section]
-        if role == Role.DisplayRole:
-            return column.title
-        if role == Role.ToolTipRole:
-            return column.about or None
-        if role == Role.TextAlignmentRole:
-            return NUMBERS if column.number else WORDS
-        return None
+        return head_data(self.columns, section, orientation, role)
 
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
         """What a cell shows."""

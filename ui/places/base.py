@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import QByteArray
 from PySide6.QtGui import QAction, QShowEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QSplitter, QWidget
 
 from ui.desk import Desk, Where
 from ui.document import Moved
@@ -59,3 +60,14 @@ class Place(QWidget):
         """Being seen is when figures are wanted."""
         super().showEvent(event)
         self.catch_up()
+
+
+def split_text(split: QSplitter) -> str:
+    """Where a splitter stands, as a text that can be kept."""
+    return bytes(split.saveState().toBase64().data()).decode("ascii")
+
+
+def take_split(split: QSplitter, kept: object) -> None:
+    """Put a splitter where it stood; what was never kept is passed over."""
+    if isinstance(kept, str):
+        split.restoreState(QByteArray.fromBase64(QByteArray(kept.encode("ascii"))))

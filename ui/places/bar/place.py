@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QInputDialog, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
@@ -18,7 +18,7 @@ from ui.places.bar.lists import ListsPage
 from ui.places.bar.price import PricePage, StreamPage
 from ui.places.bar.ranges import RangeOf, Ranges
 from ui.places.bar.rows import DrinkRow, drink_columns, drink_rows
-from ui.places.base import Place
+from ui.places.base import Place, split_text, take_split
 from ui.widgets.acts import acts
 from ui.widgets.listpane import ListPane
 from ui.widgets.newdrink import NewDrink
@@ -141,7 +141,7 @@ class BarPlace(Place):
     def save_state(self) -> dict[str, object]:
         """The splitter, the drink and the page."""
         return {
-            "split": bytes(self.split.saveState().toBase64().data()).decode("ascii"),
+            "split": split_text(self.split),
             "current": self._current,
             "page": self.pages.currentIndex(),
         }
@@ -149,8 +149,7 @@ class BarPlace(Place):
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
         split, current, page = state.get("split"), state.get("current"), state.get("page")
-        if isinstance(split, str):
-            self.split.restoreState(QByteArray.fromBase64(QByteArray(split.encode("ascii"))))
+        take_split(self.split, split)
         if isinstance(page, int) and 0 <= page < self.pages.count():
             self.pages.setCurrentIndex(page)
         if isinstance(current, str) and current in self.desk.document.view.serves:

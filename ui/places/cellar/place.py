@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QGuiApplication
 from PySide6.QtWidgets import QSplitter, QTabWidget, QVBoxLayout, QWidget
 
@@ -16,7 +16,7 @@ from ui.desk import Desk, Where
 from ui.document import Moved
 from ui.fault import KNOWN, refusal_of
 from ui.models.table import RowTable
-from ui.places.base import Place
+from ui.places.base import Place, split_text, take_split
 from ui.places.cellar.detail import GoodPages
 from ui.places.cellar.dialogs import NewGood, Review
 from ui.places.cellar.rows import GoodRow, good_columns, good_rows
@@ -134,14 +134,13 @@ class CellarPlace(Place):
 
     def save_state(self) -> dict[str, object]:
         """The splitter and the chosen good."""
-        state = bytes(self.split.saveState().toBase64().data()).decode("ascii")
+        state = split_text(self.split)
         return {"split": state, "current": self._current, "page": self.detail.currentIndex()}
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
         split, current, page = state.get("split"), state.get("current"), state.get("page")
-        if isinstance(split, str):
-            self.split.restoreState(QByteArray.fromBase64(QByteArray(split.encode("ascii"))))
+        take_split(self.split, split)
         if isinstance(page, int) and 0 <= page < self.detail.count():
             self.detail.setCurrentIndex(page)
         if isinstance(current, str) and current in self.desk.document.view.goods:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QInputDialog, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
@@ -17,7 +17,7 @@ from ui.desk import Desk, Where
 from ui.document import Moved
 from ui.fault import Refusal
 from ui.models.table import RowTable
-from ui.places.base import Place
+from ui.places.base import Place, split_text, take_split
 from ui.places.menu.head import MenuHead, day_wide, labelled
 from ui.places.menu.history import PriceHistory
 from ui.places.menu.rows import MenuRow, drink_name, menu_columns, menu_rows, without_words
@@ -172,15 +172,14 @@ class MenuPlace(Place):
 
     def save_state(self) -> dict[str, object]:
         """The chosen menu, and whether prices over time are shown."""
-        state = bytes(self.split.saveState().toBase64().data()).decode("ascii")
+        state = split_text(self.split)
         return {"menu": self.head.menu, "split": state, "history": self.history.isVisibleTo(self)}
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
         menu, split = state.get("menu"), state.get("split")
         self.head.menu = menu if isinstance(menu, str) else ""
-        if isinstance(split, str):
-            self.split.restoreState(QByteArray.fromBase64(QByteArray(split.encode("ascii"))))
+        take_split(self.split, split)
         self.history.setVisible(state.get("history") is True)
 
     # Where one is

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, Qt, SignalInstance
+from PySide6.QtCore import Qt, SignalInstance
 from PySide6.QtGui import QAction
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter, QPrinterInfo
 from PySide6.QtWidgets import (
@@ -28,7 +28,7 @@ from ui.document import Figures, Moved
 from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import own
 from ui.jobs import Job
-from ui.places.base import Place
+from ui.places.base import Place, split_text, take_split
 from ui.places.month.choices import Choices
 from ui.places.month.making import Wanted, make_report, print_pages, save_all, save_report
 from ui.widgets.acts import acts
@@ -149,14 +149,13 @@ class MonthPlace(Place):
 
     def save_state(self) -> dict[str, object]:
         """The splitter and the report."""
-        state = bytes(self.split.saveState().toBase64().data()).decode("ascii")
+        state = split_text(self.split)
         return {"split": state, "report": self.wanted.report.id}
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
         split, report = state.get("split"), state.get("report")
-        if isinstance(split, str):
-            self.split.restoreState(QByteArray.fromBase64(QByteArray(split.encode("ascii"))))
+        take_split(self.split, split)
         if isinstance(report, str):
             self.list.table.choose(report)
 

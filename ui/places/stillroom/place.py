@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QInputDialog, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
@@ -12,7 +12,7 @@ from costing.edits import preparations
 from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.document import Moved
-from ui.places.base import Place
+from ui.places.base import Place, split_text, take_split
 from ui.places.stillroom.batches import BatchesPage
 from ui.places.stillroom.compare import ComparePage
 from ui.places.stillroom.new_page import NewPage
@@ -187,16 +187,14 @@ class StillroomPlace(Place):
     def save_state(self) -> dict[str, object]:
         """Splitters, the preparation and the page."""
         return {
-            "split": _state(self.split), "stages": _state(self.stages.split), "current": self._current,
+            "split": split_text(self.split), "stages": split_text(self.stages.split), "current": self._current,
             "page": self.pages.currentIndex(), "drinks": self.tree.drinks.isChecked(),
         }  # fmt: skip
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
         for key, split in (("split", self.split), ("stages", self.stages.split)):
-            kept = state.get(key)
-            if isinstance(kept, str):
-                split.restoreState(QByteArray.fromBase64(QByteArray(kept.encode("ascii"))))
+            take_split(split, state.get(key))
         page, current = state.get("page"), state.get("current")
         if isinstance(page, int) and 0 <= page < self.pages.count():
             self.pages.setCurrentIndex(page)
@@ -274,7 +272,3 @@ class StillroomPlace(Place):
     def remove(self) -> None:
         """Take the preparation out; undo brings it back."""
         self.desk.attempt(lambda: preparations.remove(self.desk.document.book, self._current))
-
-
-def _state(split: QSplitter) -> str:
-    return bytes(split.saveState().toBase64().data()).decode("ascii")
