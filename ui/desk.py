@@ -1,16 +1,18 @@
 """The desk: what every place of the window is handed, and its only way to the rest of it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Protocol
 
 from PySide6.QtCore import QObject, Signal
 
 from costing.book.change import Step
-from costing.tongue import say
-from ui.document import Document
+from costing.book.money import rounded
+from costing.pricing import PricedServe
+from costing.tongue import say, say_many
+from ui.document import Document, Figures, Moved
 from ui.fault import KNOWN, Refusal, refusal_of
-from ui.format import Format
+from ui.format import Format, own
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,12 @@ class Desk(QObject):
         super().__init__(parent)
         self.document, self.format, self.memory = document, form, memory
         self.refusal: Refusal | None = None
+        document.changed.connect(self._moved)  # before any place asks how money is written
+
+    def _moved(self, moved: Moved) -> None:
+        house = self.document.book.house
+        if moved.touches("house") and house is not None and house.currency != self.format.currency:
+            self.format.use(house.currency)
 
     def do(self, step: Step | None) -> bool:
         """Run a step. None is nothing to do. What cannot be is shown; the answer is then False."""
@@ -66,13 +74,31 @@ class Desk(QObject):
                         say("This book is open to look at only."),
                         say("Save a copy and work in that."),
                     )
+                before = self.document.figures
                 self.document.do(step)
-                self.tell(say("Done: {step}.", step=step.text))
+                self.tell(self._done(step, before))
         except KNOWN as error:
             self.refuse(refusal_of(error))
             return False
-        self.settled.emit()
+        if step is not None:
+            self.settled.emit()
         return True
+
+    def _done(self, step: Step, before: Figures) -> str:
+        """What was done, and which drink it moved most, where both are known already."""
+        done, after = say("Done: {step}.", step=step.text), self.document.figures
+        if not (before.is_reckoned and after.is_reckoned):
+            return done
+        moves = cost_moves(before.priced, after.priced, self.format.places)
+        if not moves:
+            return done
+        name, was, now = max(moves, key=lambda m: abs(m[2] - m[1]))
+        money = self.format.money
+        return say_many(
+            "{done} It moves the cost of {n} drink: {name}, {was} to {now}.",
+            "{done} It moves the cost of {n} drinks, most of all {name}: {was} to {now}.",
+            len(moves), done=done, name=own(name), was=money(was), now=money(now),
+        )  # fmt: skip
 
     def undo(self) -> bool:
         """Take back the last step."""
@@ -107,3 +133,13 @@ class Desk(QObject):
         """Show what cannot be, why, and what to do; ``refusal`` is the last one."""
         self.refusal = refusal
         self.refused.emit(refusal)
+
+
+def cost_moves(
+    before: Iterable[PricedServe], after: Iterable[PricedServe], places: int
+) -> list[tuple[str, float, float]]:
+    """Drinks that cost something else than before, to so many decimals: name, money before, money now."""
+    was = {p.serve.id: p for p in before}
+    now = {p.serve.id: p for p in after}
+    both = ((p.serve.name, was[ident].base, p.base) for ident, p in now.items() if ident in was)
+    return [(name, old, new) for name, old, new in both if rounded(old, places) != rounded(new, places)]

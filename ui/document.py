@@ -46,6 +46,11 @@ class Figures:
         """Ledgers, costs and problems of the day."""
         return reckon(self.view)
 
+    @property
+    def is_reckoned(self) -> bool:
+        """Whether the ledgers have been worked out, so that asking for costs is cheap."""
+        return "reckoning" in self.__dict__
+
     @cached_property
     def priced(self) -> tuple[PricedServe, ...]:
         """Every serve with its price, in menu order."""

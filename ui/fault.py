@@ -79,4 +79,11 @@ def refusal_of(error: Exception) -> Refusal:
                 say("The disk refused."), str(error), say("Make room, or choose another folder, then do it again.")
             )
         case _:
-            return Refusal(say("That cannot be."), str(error), say("Correct it, or press Esc to leave it as it was."))
+            return Refusal(
+                say("That cannot be."), _sentence(error), say("Correct it, or press Esc to leave it as it was.")
+            )
+
+
+def _sentence(error: Exception) -> str:
+    text = capital(str(error).strip())
+    return text if not text or text[-1] in ".!?" else say("{sentence}.", sentence=text)

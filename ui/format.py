@@ -42,8 +42,13 @@ class Format:
     def __init__(self, locale: QLocale, currency: str = "") -> None:
         """``currency`` is an ISO 4217 code; anything else is written with two decimals."""
         # Western digits everywhere: what is typed back in and what the reports print must be readable as the same.
-        self.locale, self.currency = locale, currency
+        self.locale = locale
         locale.setNumberOptions(QLocale.NumberOption.DefaultNumberOptions)
+        self.use(currency)
+
+    def use(self, currency: str) -> None:
+        """Write money of another currency from now on."""
+        self.currency = currency
         try:
             self.places = digits(currency)
         except ValueError:
@@ -66,6 +71,10 @@ class Format:
     def money(self, value: float | Decimal | None) -> str:
         """An amount of money with the currency's own decimals; the currency is named by headings."""
         return UNKNOWN if value is None else self.number(value, self.places)
+
+    def least(self, text: str, complete: bool) -> str:
+        """A figure that lacks some of its parts: "at least 2.44"."""
+        return text if complete or text == UNKNOWN else say("at least {figure}", figure=text)
 
     def unit_money(self, value: float | None, base: str) -> str:
         """ "43.53 / L"; small sums keep four decimals more than nothing."""
@@ -104,10 +113,13 @@ class Format:
         return isolate(f"{self.number(value, 3, trim=True)} {unit_word(base)}")
 
     def day(self, value: date | None) -> str:
-        """A day, short, as the locale writes it, with the whole year."""
+        """A day, short, as the locale writes it, with the whole year. Where the locale writes slashes it is 2026-11-28:
+        1/12/2026 is two days to two people, is not taken when typed, and so is not shown either."""
         if value is None:
             return UNKNOWN
         pattern = self.locale.dateFormat(QLocale.FormatType.ShortFormat)
+        if "/" in pattern:
+            return isolate(value.isoformat())
         if "yyyy" not in pattern:
             pattern = pattern.replace("yy", "yyyy")
         text = self.western(self.locale.toString(QDate(value.year, value.month, value.day), pattern))

@@ -128,7 +128,7 @@ class Session(QObject):
 
     def _again(self) -> None:
         window = self.window
-        if window is not None:
+        if window is not None and window.may_leave():
             window.keep_state()
             self._show(window.desk.document)
 
@@ -178,6 +178,8 @@ class Session(QObject):
 
     def open_path(self, path: str | Path) -> bool:
         """Open a book in place of the one that is shown; what is wrong with it is said, and nothing changes then."""
+        if self.window is not None and not self.window.may_leave():
+            return False
         try:
             document = open_document(Path(path), self._day)
         except Refusal as refusal:
@@ -251,7 +253,7 @@ class Session(QObject):
         """Put a snapshot in the place of the open book and open it."""
         window = self.window
         path = window.desk.document.path if window is not None else None
-        if window is None or path is None:
+        if window is None or path is None or not window.may_leave():
             return False
         window.desk.document.close()
         try:
@@ -318,7 +320,8 @@ class Session(QObject):
             self.page.deleteLater()
             self.page = None
         if old is not None:
-            old.close()
+            old.leave()
+            old.hide()
             old.deleteLater()
             if not same:
                 old.desk.document.close()

@@ -22,10 +22,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from costing.tongue import say
+from costing.tongue import say, say_many
 from ui.desk import Desk, Memory, Where
 from ui.document import Document, Moved
-from ui.fault import KNOWN, refusal_of
+from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import Format, own
 from ui.frame.about import AboutDialog
 from ui.frame.finder import Finder
@@ -35,8 +35,9 @@ from ui.frame.problems import ProblemsPane, ProblemStrip
 from ui.frame.rail import Rail
 from ui.frame.why_pane import WhyPane
 from ui.places.base import Place
-from ui.widgets.fields import DayField
+from ui.widgets.fields import DayField, TextField
 from ui.widgets.notice import Notice
+from ui.widgets.table import DataTable
 
 WARM = 120
 """Milliseconds between the parts that are made ready while nobody waits: a place is then there when it is wanted."""
@@ -44,6 +45,8 @@ FOREIGN = 4000
 """Milliseconds between looks at what other windows or the terminal wrote."""
 SAID = 8000
 """Milliseconds that something said in passing stays."""
+NAMED = 3
+"""Texts that are named where there are more."""
 TRAIL = 100
 """Places one can go back to."""
 Maker = Callable[[Desk], Place]
@@ -68,13 +71,15 @@ class Window(QMainWindow):
         self._places = {name: (title, about, kinds, maker) for name, title, about, kinds, maker in places}
         self._made: dict[str, Place] = {}
         self._trail: list[tuple[str, Where | None]] = []
+        self._unseen = False
+        self._left: list[str] = []
         self._at = -1
         self._build()
         self._menus()
         self.desk.went.connect(self.go)
         self.desk.told.connect(self._tell)
         self.desk.refused.connect(self.notice.refuse)
-        self.desk.settled.connect(self.notice.dismiss)
+        self.desk.settled.connect(self.notice.settle)
         self.desk.explained.connect(self._explained)
         document.changed.connect(self._moved)
         self._moved(Moved(everything=True))
@@ -204,6 +209,7 @@ class Window(QMainWindow):
         self.day = DayField(say("Figures of this day"), self.desk.format, date.today, self)
         self.day.setMaximumWidth(self.fontMetrics().horizontalAdvance("0000-00-00") * 2)
         self.day.picked.connect(self.desk.document.set_day)
+        self.day.refused.connect(self.desk.refuse)
         label.setBuddy(self.day)
         bar.addWidget(self.day)
         self.addToolBar(bar)
@@ -235,6 +241,7 @@ class Window(QMainWindow):
         place = self.place(name)
         if self.stack.currentWidget() is not place or not self._trail:
             self.stack.setCurrentWidget(place)
+            self.notice.settle()
             if remember:
                 self._remember(name, None)
         self.rail.show_place(name)
@@ -401,12 +408,22 @@ class Window(QMainWindow):
         self.statusBar().showMessage(text, SAID)
 
     def _look(self) -> None:
-        """Take in what others wrote; a file that is gone is said once, and looked for again."""
+        """Take in what others wrote; a file that is gone or locked is said once, and looked for again."""
         try:
             self.desk.document.refresh()
         except KNOWN as error:
-            self._timer.stop()
-            self.desk.refuse(refusal_of(error))
+            if not self._unseen:
+                self.desk.refuse(refusal_of(error))
+            self._unseen = True
+        else:
+            if self._unseen:
+                self.notice.settle()
+            self._unseen = False
+
+    def unkept(self) -> list[str]:
+        """Texts that were typed and refused, and stand nowhere but on the screen."""
+        texts = [field.text() for field in self.findChildren(TextField) if field.refusal is not None]
+        return texts + [text for table in self.findChildren(DataTable) for text in table.rows.unkept()]
 
     def keep_state(self) -> None:
         """Keep how the window stands, on this computer."""
@@ -428,15 +445,45 @@ class Window(QMainWindow):
         self.show_place(name if isinstance(name, str) and name in self._places else first)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Keep the state and let go. Nothing asks: every edit is in the file already."""
+        """Keep the state and let go. Every edit is in the file already; only texts that do not stand there are named
+        first, once: the next close leaves them."""
+        if not self.may_leave():
+            event.ignore()
+            return
+        self.leave()
+        super().closeEvent(event)
+
+    def may_leave(self) -> bool:
+        """Whether nothing would be lost by closing. Texts that do not stand are named, once."""
         focus = QApplication.focusWidget()
-        if focus is not None:
+        if focus is not None and self.isAncestorOf(focus):
             focus.clearFocus()  # a text that is being typed is taken before the book is closed
+        left = self.unkept()
+        if not left or left == self._left:
+            return True
+        self._left = left
+        self.notice.refuse(
+            Refusal(
+                say("This was typed and does not stand in the book: {texts}.", texts=listed(left)),
+                "",
+                say("Mend it or press Esc in its field; the same once more leaves it."),
+            )
+        )
+        return False
+
+    def leave(self) -> None:
+        """Keep how the window stands, and let go of the book."""
         self._timer.stop()
         self._warmer.stop()
         self.keep_state()
         self.closing.emit()
-        super().closeEvent(event)
+
+
+def listed(texts: Sequence[str]) -> str:
+    """Texts in quotes, the first few of them."""
+    shown = ", ".join(f"“{own(text)}”" for text in texts[:NAMED])
+    more = len(texts) - NAMED
+    return say_many("{shown} and {n} more", "{shown} and {n} more", more, shown=shown) if more > 0 else shown
 
 
 def _first_in(pane: QWidget) -> QWidget | None:

@@ -5,7 +5,7 @@ Sorting and filtering through a proxy takes seconds at 20,000 rows; plain lists 
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
@@ -71,6 +71,14 @@ class Written:
     text: str
 
 
+class Held(NamedTuple):
+    """A text that was typed and does not stand in the book, and what its cell said then."""
+
+    text: str
+    refusal: Refusal
+    said: str
+
+
 def joined(text: str, steps: Iterable[Step]) -> Step | None:
     """Steps made one on another as one step; None where nothing is changed in the end."""
     firsts: dict[Key, Change] = {}
@@ -106,7 +114,8 @@ class RowTable(QAbstractTableModel, Generic[R]):
     """Rows under columns. Rows are found again by their key, so they may be made anew at every change."""
 
     refused = Signal(object)
-    """The Refusal of the last text that was typed and could not be taken."""
+    """The Refusal of the last text that was typed and could not be taken; of the first one among the rows where others
+    came to be shown; None where all that is shown stands in the book."""
 
     def __init__(
         self,
@@ -114,11 +123,15 @@ class RowTable(QAbstractTableModel, Generic[R]):
         key_of: Callable[[R], str],
         desk: Desk | None = None,
         parent: QObject | None = None,
+        *,
+        counted: bool = False,
     ) -> None:
-        """``desk`` is needed where a column can be written."""
+        """``desk`` is needed where a column can be written. Keys name whose rows they are, so that a text that does not
+        stand waits for them where those of another are shown; ``counted``: keys count lines, and such a text goes with
+        its line where lines move."""
         super().__init__(parent)
         self.columns = tuple(columns)
-        self._key_of, self._desk = key_of, desk
+        self._key_of, self._desk, self._counted = key_of, desk, counted
         self._all: list[R] = []
         self._shown: list[R] = []
         self._order: list[int] | None = None
@@ -127,7 +140,8 @@ class RowTable(QAbstractTableModel, Generic[R]):
         self._folds: list[str] | None = None
         self._words: list[str] = []
         self._sorted: tuple[int, Qt.SortOrder] | None = None
-        self._refused: dict[tuple[str, int], tuple[str, Refusal]] = {}
+        self._refused: dict[tuple[str, int], Held] = {}
+        self._last: Refusal | None = None
 
     # What it holds
 
@@ -158,8 +172,7 @@ class RowTable(QAbstractTableModel, Generic[R]):
         self._folds, self._sort_keys = None, {}
         self._order = self._ordered()
         if self._refused:
-            keys = {self._key_of(r) for r in self._all}
-            self._refused = {at: said for at, said in self._refused.items() if at[0] in keys}
+            self._settle()
         fresh = self._passing()
         new = {self._key_of(r): r for r in fresh}
         place = self._places()
@@ -185,6 +198,39 @@ class RowTable(QAbstractTableModel, Generic[R]):
             before = key
         if self._shown:
             self.dataChanged.emit(self.index(0, 0), self.index(len(self._shown) - 1, len(self.columns) - 1))
+
+    def _settle(self) -> None:
+        """Keep texts that do not stand with the cells they were typed into, and drop those whose cell says something
+        else by now. Those of rows that are not shown wait."""
+        rows = {self._key_of(r): r for r in self._all}
+        kept: dict[tuple[str, int], Held] = {}
+        for (key, column), held in self._refused.items():
+            row = rows.get(key)
+            if row is None or self._said(row, column) == held.said:
+                kept[key, column] = held
+            elif self._counted:
+                moved = (k for k, r in rows.items() if self._said(r, column) == held.said and (k, column) not in kept)
+                to = next(moved, None)
+                if to is not None:
+                    kept[to, column] = held
+        self._refused = kept
+        first = next((held.refusal for at, held in kept.items() if at[0] in rows), None)
+        if first is not self._last:
+            self._tell(first)
+
+    def _said(self, row: R, column: int) -> str:
+        """What the book says in a cell, as it is typed."""
+        of = self.columns[column]
+        return (of.edit_text or of.show)(row)
+
+    def _hold(self, where: tuple[str, int], text: str, refusal: Refusal) -> None:
+        at = self._places().get(where[0])
+        if at is not None:
+            self._refused[where] = Held(text, refusal, self._said(self._shown[at], where[1]))
+
+    def _tell(self, refusal: Refusal | None) -> None:
+        self._last = refusal
+        self.refused.emit(refusal)
 
     def filter_text(self, text: str) -> None:
         """Show only rows that hold every word of ``text`` in a column that is not a number."""
@@ -271,22 +317,22 @@ class RowTable(QAbstractTableModel, Generic[R]):
         row, column = self._shown[index.row()], self.columns[index.column()]
         wrong = self._refused.get((self._key_of(row), index.column())) if self._refused else None
         if role == Role.DisplayRole:
-            return wrong[0] if wrong else column.show(row)
+            return wrong.text if wrong else column.show(row)
         if role == Role.EditRole:
-            return wrong[0] if wrong else (column.edit_text or column.show)(row)
+            return wrong.text if wrong else self._said(row, index.column())
         if role == Role.TextAlignmentRole:
             return NUMBERS if column.number else WORDS
         if role in (Role.ToolTipRole, Role.AccessibleDescriptionRole):
-            return wrong[1].text if wrong else (column.tip(row) if column.tip else None)
+            return wrong.refusal.text if wrong else (column.tip(row) if column.tip else None)
         if role == Role.AccessibleTextRole:
-            return f"{column.title}: {wrong[0] if wrong else column.show(row)}"
+            return f"{column.title}: {wrong.text if wrong else column.show(row)}"
         return self._own_role(row, column, wrong, role)
 
-    def _own_role(self, row: R, column: Column[R], wrong: tuple[str, Refusal] | None, role: int) -> Any:
+    def _own_role(self, row: R, column: Column[R], wrong: Held | None, role: int) -> Any:
         if role == KEY_ROLE:
             return self._key_of(row)
         if role == REFUSED_ROLE:
-            return wrong[1] if wrong else None
+            return wrong.refusal if wrong else None
         if role == MARK_ROLE:
             return column.mark(row) if column.mark else ""
         if role == WHY_ROLE:
@@ -339,7 +385,7 @@ class RowTable(QAbstractTableModel, Generic[R]):
                     steps.append(step)
             except KNOWN as error:
                 last = refusal_of(error)
-                self._refused[where] = cell.text, last
+                self._hold(where, cell.text, last)
             else:
                 self._refused.pop(where, None)
                 taken.append((cell, where))
@@ -347,9 +393,10 @@ class RowTable(QAbstractTableModel, Generic[R]):
         step = joined(name(len(meant)) if len(meant) > 1 else steps[0].text if steps else "", steps)
         if step is not None and not desk.do(step) and desk.refusal is not None:
             last = desk.refusal
-            self._refused.update({where: (cell.text, last) for cell, where in taken})
+            for cell, where in taken:
+                self._hold(where, cell.text, last)
             taken = []
-        self.refused.emit(last)
+        self._tell(last)
         if len(meant) < len(cells):
             desk.tell(say_many("{n} cell is computed and stays", "{n} cells are computed and stay",
                                len(cells) - len(meant)))  # fmt: skip
@@ -360,12 +407,16 @@ class RowTable(QAbstractTableModel, Generic[R]):
         if not index.isValid() or self._refused.pop((self.key(index.row()), index.column()), None) is None:
             return False
         self.dataChanged.emit(index, index)
-        self.refused.emit(None)
+        self._tell(None)
         return True
 
     def refusals(self) -> int:
-        """Cells whose text does not stand in the book."""
+        """How many texts were typed and do not stand in the book."""
         return len(self._refused)
+
+    def unkept(self) -> list[str]:
+        """Those texts, as typed."""
+        return [held.text for held in self._refused.values()]
 
 
 def _bold() -> Any:

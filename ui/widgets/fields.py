@@ -3,8 +3,8 @@
 from collections.abc import Callable, Sequence
 from datetime import date
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtCore import QEvent, QKeyCombination, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from costing.tongue import say
@@ -13,6 +13,7 @@ from ui.format import Format
 from ui.widgets.completing import Suggestions
 
 Write = Callable[[str], bool]
+REDO = QKeyCombination(Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier, Qt.Key.Key_Z)
 
 
 class TextField(QLineEdit):
@@ -20,6 +21,8 @@ class TextField(QLineEdit):
     back to what the book says."""
 
     committed = Signal(str)
+    refused = Signal(object)
+    """The Refusal of a text that was typed and could not be taken."""
 
     def __init__(self, name: str, parent: QWidget | None = None, *, hint: str = "") -> None:
         """``name`` is what the field is called, also for assistive technology."""
@@ -29,6 +32,7 @@ class TextField(QLineEdit):
         self._stands = ""
         self._taken: str | None = None
         self._refusal: Refusal | None = None
+        self._telling = False
 
     @property
     def stands(self) -> str:
@@ -43,13 +47,12 @@ class TextField(QLineEdit):
     def set_text(self, text: str) -> None:
         """Show what the book says. A text that somebody is typing, or that was refused, is left alone."""
         before, self._stands = self._stands, text
-        typing = self.hasFocus() and self.isModified() and self.text() not in (before, self._taken)
-        if typing or self._refusal is not None:
+        if self._telling:
+            return  # whether what was typed stands is known when it has been told
+        typing = self.isModified() and self.text() not in (before, self._taken)
+        if self.text() != before and (typing or self._refusal is not None):
             return
-        self._taken = None
-        if self.text() != text:
-            self.setText(text)
-        self.setModified(False)
+        self.revert()
 
     def refuse(self, refusal: Refusal | None) -> None:
         """Mark the text as not taken, with the reason; None takes the mark away."""
@@ -59,13 +62,31 @@ class TextField(QLineEdit):
         self.setAccessibleDescription(refusal.text if refusal else "")
         self.style().unpolish(self)
         self.style().polish(self)
+        if refusal is not None:
+            self.refused.emit(refusal)
 
     def revert(self) -> None:
         """Back to what the book says."""
-        self.refuse(None)
+        if self._refusal is not None:
+            self.refuse(None)
         self._taken = None
-        self.setText(self._stands)
+        if self.text() != self._stands:
+            self.setText(self._stands)
         self.setModified(False)
+
+    def held(self) -> tuple[str, Refusal | None] | None:
+        """A text that does not stand in the book, with the reason if it was refused; None where there is none. For
+        ``give_back``, when the record it was typed for is shown again."""
+        if self._refusal is None and (not self.isModified() or self.text() in (self._stands, self._taken)):
+            return None
+        return self.text(), self._refusal
+
+    def give_back(self, held: tuple[str, Refusal | None] | None) -> None:
+        """Show what ``held`` gave, as it was."""
+        if held is not None:
+            self.setText(held[0])
+            self.setModified(True)
+            self.refuse(held[1])
 
     def commit(self) -> None:
         """Tell the text if it is not what the book says."""
@@ -76,12 +97,32 @@ class TextField(QLineEdit):
         if text == self._taken:
             return  # told already: "+30" must not count from where it led to
         self.refuse(None)
-        self._taken = text
-        self.committed.emit(text)
-        if self._refusal is None:
-            self.setModified(False)
-        else:
+        self._taken, before = text, self._stands
+        self._telling = True
+        try:
+            self.committed.emit(text)
+        finally:
+            self._telling = False
+        if self._refusal is not None:
             self._taken = None
+            return
+        if self._stands != before:
+            self._taken = None
+            text = self._stands
+        self.setText(text)  # takes the line's own undo with it: Ctrl+Z is now the book's
+        self.setModified(False)
+
+    def event(self, event: QEvent) -> bool:
+        """Undo and redo go to the book where the line itself has nothing to take back."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            sequence = QKeySequence.StandardKey
+            spent = (event.matches(sequence.Undo) and not self.isUndoAvailable()) or (
+                (event.matches(sequence.Redo) or event.keyCombination() == REDO) and not self.isRedoAvailable()
+            )
+            if spent:
+                event.ignore()
+                return False
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter takes the text, Esc drops it."""
@@ -151,14 +192,16 @@ class ChoiceField(TextField):
         super().keyPressEvent(event)
 
 
-def read_day(text: str, today: date) -> date:
-    """A day as somebody types it: 2026-11-28, 28.11.2026, or +7 for in a week; "" and "today" are today. ValueError
-    for one that can be read as two days."""
+def read_day(text: str, shown: date) -> date:
+    """A day as somebody types it: 2026-11-28, 28.11.2026, "today" of the calendar; "" is the day that is ``shown``,
+    and +7 a week after it. ValueError for one that can be read as two days."""
     plain = text.strip().casefold()
-    if plain in ("", "today", say("today").casefold()):
-        return today
+    if plain in ("today", say("today").casefold()):
+        return date.today()
+    if not plain:
+        return shown
     if plain[0] in "+-" and plain[1:].isascii() and plain[1:].isdigit() and len(plain) < 7:
-        return date.fromordinal(today.toordinal() + int(plain))
+        return date.fromordinal(shown.toordinal() + int(plain))
     try:
         if plain.isascii():
             if "." in plain:
@@ -170,7 +213,7 @@ def read_day(text: str, today: date) -> date:
     raise Refusal(
         say("“{text}” is not a day.", text=text),
         say("A day with slashes can mean two days, and is not guessed."),
-        say("Write it as 2026-11-28 or 28.11.2026, or +7 for in a week."),
+        say("Write it as 2026-11-28 or 28.11.2026, or +7 for a week after the day that is looked at."),
     )
 
 
@@ -179,9 +222,10 @@ class DayField(TextField):
 
     picked = Signal(object)
 
-    def __init__(self, name: str, form: Format, today: Callable[[], date], parent: QWidget | None = None) -> None:
+    def __init__(self, name: str, form: Format, shown: Callable[[], date], parent: QWidget | None = None) -> None:
+        """``shown`` gives the day that is looked at, which +7 counts from."""
         super().__init__(name, parent, hint=say("2026-11-28 or +7"))
-        self._form, self._today = form, today
+        self._form, self._shown = form, shown
         self.committed.connect(self._read)
 
     def set_day(self, day: date | None) -> None:
@@ -191,7 +235,7 @@ class DayField(TextField):
 
     def _read(self, text: str) -> None:
         try:
-            day = read_day(text, self._today())
+            day = read_day(text, self._shown())
         except KNOWN as error:
             self.refuse(refusal_of(error))
         else:

@@ -54,6 +54,11 @@ class Notice(QFrame):
         self.setAccessibleName(text)
         self.show()
 
+    def settle(self) -> None:
+        """Put a refusal away; a state that goes on stays."""
+        if self.property("bad"):
+            self.dismiss()
+
     def dismiss(self) -> None:
         """Put it away."""
         if not self.isHidden():

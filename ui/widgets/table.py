@@ -3,7 +3,17 @@
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QRect, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QEvent,
+    QItemSelectionModel,
+    QModelIndex,
+    QObject,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QPainter, QPen
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
@@ -19,6 +29,7 @@ from PySide6.QtWidgets import (
 from costing.book.book import Book
 from costing.book.change import Step
 from costing.tongue import say, say_many
+from ui.fault import Refusal
 from ui.format import own
 from ui.models.table import (
     CHOICES_ROLE,
@@ -40,6 +51,8 @@ TALL = 26
 SAMPLED = 60
 """Rows that column widths are judged by; all of them takes half a second at 10,000."""
 WIDEST = 340
+FILLED = "filled"
+"""The property of a cell's editor that keeps the text it was filled with."""
 Block = list[list[str]]
 PasteStep = Callable[[Book, Block, int, int], Step | None]
 
@@ -49,6 +62,15 @@ class CellDelegate(QStyledItemDelegate):
 
     typed = Signal(str, int, str)
     """Key, column and text of a cell that is being typed into."""
+    left = Signal()
+    """A cell is typed into no more: its text was taken, refused or dropped."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.closeEditor.connect(self._closed)
+
+    def _closed(self, *_: object) -> None:
+        self.left.emit()
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Tall enough to be hit."""
@@ -94,6 +116,23 @@ class CellDelegate(QStyledItemDelegate):
             Suggestions(editor, partial(list, choices) if choices is not None else None, offers)
         editor.textEdited.connect(partial(self.typed.emit, str(index.data(KEY_ROLE)), index.column()))
         return editor
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
+        """The cell's text, once: what is being typed is left alone whatever else moves meanwhile. A text that nobody
+        touched yet follows the book."""
+        if isinstance(editor, QLineEdit) and editor.property(FILLED) in (None, editor.text()):
+            text = str(index.data(Qt.ItemDataRole.EditRole) or "")
+            if editor.property(FILLED) != text:
+                editor.setText(text)
+                editor.setProperty(FILLED, text)
+                editor.selectAll()
+
+    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
+        """Write what was typed. A text left as it was is no edit, but one that was refused is tried again."""
+        if not isinstance(editor, QLineEdit):
+            return
+        if editor.text() != editor.property(FILLED) or index.data(REFUSED_ROLE) is not None:
+            model.setData(index, editor.text())
 
 
 class DataTable(QTableView):
@@ -302,14 +341,18 @@ class DataTable(QTableView):
         rows = sorted({i.row() for i in indexes})
         columns = sorted({i.column() for i in indexes})
         held = {(i.row(), i.column()) for i in indexes}
-        lines = [
-            "\t".join(_bare(str(self.rows.index(r, c).data() or "")) if (r, c) in held else "" for c in columns)
-            for r in rows
-        ]
+        lines = ["\t".join(self._copied(r, c) if (r, c) in held else "" for c in columns) for r in rows]
         return "\n".join(lines)
 
+    def _copied(self, row: int, column: int) -> str:
+        """A cell as it is typed where it can be, with all its figures, so that it may be pasted back; else as shown."""
+        typed = self.rows.columns[column].write is not None
+        role = Qt.ItemDataRole.EditRole if typed else Qt.ItemDataRole.DisplayRole
+        return _bare(str(self.rows.index(row, column).data(role) or ""))
+
     def paste(self) -> None:
-        """A block of text into the cells from here on, as one step."""
+        """A block of text into the cells from here on, as one step. A block that reaches beyond the last row or column
+        is not taken in part."""
         block = [line.split("\t") for line in QGuiApplication.clipboard().text().splitlines()]
         index = self.currentIndex()
         if not block:
@@ -318,19 +361,35 @@ class DataTable(QTableView):
         if self.paste_step is not None:
             self.paste_block(block, row, column)
         elif row >= 0:
-            self.rows.write(
-                [
-                    Written(row + down, column + across, text.strip())
-                    for down, line in enumerate(block)
-                    for across, text in enumerate(line)
-                    if row + down < self.rows.rowCount() and column + across < len(self.rows.columns)
-                ],
-                _pasted,
+            cells = [
+                Written(row + down, column + across, text.strip())
+                for down, line in enumerate(block)
+                for across, text in enumerate(line)
+            ]
+            tall, wide = self.rows.rowCount() - row, len(self.rows.columns) - column
+            beyond = [c for c in cells if c.text and (c.row >= row + tall or c.column >= column + wide)]
+            if beyond:
+                self._refuse_block(block, tall, wide)
+            else:
+                self.rows.write([c for c in cells if c.row < row + tall and c.column < column + wide], _pasted)
+
+    def _refuse_block(self, block: Block, tall: int, wide: int) -> None:
+        desk = self.rows._desk  # the table and its view are one thing in two halves
+        if desk is not None:
+            rows = say_many("{n} row", "{n} rows", len(block))
+            columns = say_many("{n} column", "{n} columns", max(len(line) for line in block))
+            room = say_many("{n} row", "{n} rows", tall), say_many("{n} column", "{n} columns", wide)
+            desk.refuse(
+                Refusal(
+                    say("Nothing was pasted: {rows} by {columns} do not fit.", rows=rows, columns=columns),
+                    say("From this cell on there are {rows} by {columns}.", rows=room[0], columns=room[1]),
+                    say("Go to the cell where the block begins, or copy fewer cells."),
+                )
             )
 
     def paste_block(self, block: Block, row: int, column: int) -> None:
         """Hand a block to the place that knows what to make of it."""
-        desk = self.rows._desk  # the table and its view are one thing in two halves
+        desk = self.rows._desk
         if desk is not None and self.paste_step is not None:
             step = self.paste_step
             desk.attempt(partial(step, desk.document.book, block, row, column))
