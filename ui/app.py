@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Sequence
 
-from PySide6.QtCore import QByteArray, QLocale, Qt
+from PySide6.QtCore import QByteArray, QLibraryInfo, QLocale, Qt, QTranslator
 from PySide6.QtGui import QFont, QFontDatabase
 from PySide6.QtWidgets import QApplication
 
@@ -44,6 +44,7 @@ def load_faces() -> None:
 def dress(app: QApplication, *, theme: str = "light", language: str = "en", points: float = 9.0) -> None:
     """Theme, language and direction, and the size of letters in points."""
     speak(language)
+    speak_qt(app, language)
     QLocale.setDefault(locale_of(language))
     app.setLayoutDirection(
         Qt.LayoutDirection.RightToLeft if right_to_left(language) else Qt.LayoutDirection.LeftToRight
@@ -52,6 +53,22 @@ def dress(app: QApplication, *, theme: str = "light", language: str = "en", poin
     font.setPointSizeF(points)
     app.setFont(font)
     wear(app, theme)
+
+
+def speak_qt(app: QApplication, language: str) -> None:
+    """The words that Qt itself says (Cancel, names of keys, menus of fields), where it brings them in the language."""
+    old = app.findChild(QTranslator)
+    if language == (old.objectName() if old else "en"):
+        return
+    if old is not None:
+        app.removeTranslator(old)
+        old.deleteLater()
+        old.setParent(None)
+    folder = QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
+    words = QTranslator(app)
+    words.setObjectName(language)
+    if language != "en" and words.load(f"qtbase_{language}", folder):
+        app.installTranslator(words)
 
 
 def window_on(document: Document, memory: Memory, language: str = "en") -> Window:

@@ -16,7 +16,7 @@ from costing.book.book import Book
 from costing.paths import sample_book
 from costing.store import create, read_json
 from costing.tongue import speaking
-from ui.app import dress, load_faces
+from ui.app import dress, load_faces, speak_qt
 from ui.desk import Desk
 from ui.document import Document
 from ui.format import Format, locale_of
@@ -65,6 +65,7 @@ def dressed(qapp: QApplication) -> Iterator[None]:
             load_faces()
             dress(qapp)
         QLocale.setDefault(locale_of("en"))
+        speak_qt(qapp, "en")
         yield
 
 

@@ -3,8 +3,10 @@
 import sys
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QApplication, QDialogButtonBox, QLabel
 from pytestqt.qtbot import QtBot
+
+from ui.app import speak_qt
 
 
 def test_calls_that_return_nothing_take_no_reference_off_none(qtbot: QtBot) -> None:
@@ -32,3 +34,14 @@ def test_signals_take_no_reference_off_true(qtbot: QtBot) -> None:
         teller.told.emit(True)
     heard.clear()
     assert abs(sys.getrefcount(True) - before) < 50
+
+
+def test_qt_speaks_the_language_of_the_window(qapp: QApplication) -> None:
+    said: dict[str, str] = {}
+    for language in ("de", "en", "ar", "en"):
+        speak_qt(qapp, language)
+        box = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        said[language] = box.buttons()[0].text()
+    assert said["de"] == "Abbrechen"
+    assert said["en"] == "Cancel"
+    assert said["ar"] not in said["de"] + said["en"]

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
     QGuiApplication,
     QImage,
@@ -26,7 +26,8 @@ KEPT = 6
 
 
 class _Held:
-    """An open PDF, closed with the widget that shows it: pdfium complains of what is left open at the end."""
+    """An open PDF, closed with the widget that shows it or before the program ends, whichever comes first: pdfium
+    complains of what is left open."""
 
     def __init__(self) -> None:
         self.pdf: Any = None
@@ -45,6 +46,9 @@ class Pages(QWidget):
         super().__init__(parent)
         self._held = _Held()
         self.destroyed.connect(self._held.close)
+        app = QCoreApplication.instance()
+        if app is not None:
+            app.aboutToQuit.connect(self._held.close)
         self._sizes: list[tuple[float, float]] = []
         self._scale = 1.0
         self._drawn: dict[int, QImage] = {}
