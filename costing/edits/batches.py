@@ -9,6 +9,7 @@ from costing.book.change import Change, Step, put
 from costing.book.fact import parse_fact
 from costing.book.records import BatchLog, LoggedInput, LoggedStage, Preparation
 from costing.edits.base import record_of, version_on
+from costing.edits.lines import read_input
 from costing.supply.ids import free_id
 from costing.tongue import say
 
@@ -97,6 +98,34 @@ def set_added(book: Book, ident: str, stage: str, source: str, text: str, lot: s
         return replace(old, added=tuple(new if item is before else item for item in old.added))
 
     return _amend(book, ident, say("what went in"), lambda log: _stage(log, stage, change))
+
+
+def add_extra(book: Book, ident: str, stage: str, text: str) -> Step | None:
+    """Something went in that the recipe does not name, as typed with its name ("200 g lime"). Undecided for a line that
+    says no amount or no name of the book; ValueError for what stands in the stage already."""
+    item = read_input(text, book)
+    log = record_of(book, BatchLog, ident)
+    there = next((s.added for s in log.stages if s.stage == stage), ())
+    if any(item.source == old.input for old in there) or item.amount is None:
+        found = book.get("good", item.source) or book.get("preparation", item.source)
+        name = getattr(found, "name", item.source)
+        raise ValueError(say("{name} stands in this stage already: change its amount there", name=name))
+    return set_added(book, ident, stage, item.source, item.amount.text)
+
+
+def set_stage_initials(book: Book, ident: str, stage: str, initials: str) -> Step | None:
+    """Who was at a stage."""
+    return _amend(
+        book, ident, say("initials of a stage"),
+        lambda log: _stage(log, stage, lambda old: replace(old, initials=initials.strip())),
+    )  # fmt: skip
+
+
+def set_stage_note(book: Book, ident: str, stage: str, note: str) -> Step | None:
+    """What to say of a stage."""
+    return _amend(
+        book, ident, say("note on a stage"), lambda log: _stage(log, stage, lambda old: replace(old, note=note.strip()))
+    )
 
 
 def set_state(book: Book, ident: str, state: str) -> Step | None:

@@ -91,6 +91,25 @@ def set_pack(book: Book, ident: str, text: str) -> Step | None:
     return _step(book, quote, replace(quote, levels=levels, content=content), say("pack"))
 
 
+def begin_pack(book: Book, ident: str, text: str, day: date, past: Iterable[str] = ()) -> Step | None:
+    """Another pack at the same price, as typed. On the day the quote begins it is put right; on any other a quote of
+    the new pack begins, and the old one stays, so that no cost before that day moves. None where it is the pack there
+    is."""
+    quote = record_of(book, Quote, ident)
+    if quote.since >= day:
+        return set_pack(book, ident, text)
+    levels, content = read_pack(text)
+    if (levels, content.value, content.unit.lower()) == pack_key(quote):
+        return None
+    new = replace(
+        quote, id=_free(book, quote.good, day, past), levels=levels, content=content, since=day, source="", code="",
+        gtin="", breaks=(),
+    )  # fmt: skip
+    said = say("pack of {good}: {pack} from {day}", good=_good_name(book, quote.good), pack=pack_text(new),
+               day=day.isoformat())  # fmt: skip
+    return Step(said, (put("quote", new),))
+
+
 def set_supplier(book: Book, ident: str, supplier: str) -> Step | None:
     """Who asks it, by id; "" for nobody named."""
     if supplier:

@@ -53,6 +53,28 @@ class TestLogging:
         _, second = batches.new_log(book, RUM, DAY, None, past={first})
         assert second != first
 
+    def test_what_the_recipe_lacks_is_logged_with_its_name(self, book: Book) -> None:
+        started, ident = begun(book)
+        done = after(started, batches.add_extra(started, ident, "infuse", "200 g lime"))
+        (added,) = stage_of(done, ident, "infuse").added
+        assert (added.input, added.amount.text) == ("lime", "200 g")
+        with pytest.raises(ValueError, match="Lime stands in this stage already"):
+            batches.add_extra(done, ident, "infuse", "300 g lime")
+        for text in ("200 g moonwater", "lime", ""):
+            with pytest.raises(ValueError):  # noqa: PT011  each says its own
+                batches.add_extra(done, ident, "infuse", text)
+        assert after(done, batches.set_added(done, ident, "infuse", "lime", "")) == started
+
+    def test_who_was_at_a_stage_and_what_to_say_of_it(self, book: Book) -> None:
+        started, ident = begun(book)
+        done = after(started, batches.set_stage_initials(started, ident, "roast", " PH "))
+        done = after(done, batches.set_stage_note(done, ident, "roast", "oven ran hot "))
+        stage = stage_of(done, ident, "roast")
+        assert (stage.initials, stage.note) == ("PH", "oven ran hot")
+        assert batches.set_stage_initials(done, ident, "roast", "PH") is None
+        done = after(done, batches.set_stage_note(done, ident, "roast", ""))
+        assert after(done, batches.set_stage_initials(done, ident, "roast", "")) == started
+
     def test_before_the_first_version_there_is_nothing_to_log(self, book: Book) -> None:
         with pytest.raises(ValueError, match="begins on"):
             batches.new_log(book, RUM, date(2020, 1, 1), None)

@@ -53,6 +53,22 @@ def test_what_lands_with_a_pack_goes_on_with_its_price(book: Book) -> None:
     assert current(done).charges == freight.charges
 
 
+def test_another_pack_begins_on_the_day_and_what_was_before_stays(book: Book) -> None:
+    old = replace(current(book), code="R-70", gtin="00012345600012")
+    started = book.with_changes([put("quote", old, current(book))])
+    done = after(started, quotes.begin_pack(started, old.id, "6 x 0.35 l", DAY))
+    assert done.all(Quote)[old.id] == old
+    new = current(done)
+    assert (new.price, new.since, new.levels, new.content.text) == (old.price, DAY, (6,), "0.35 l")
+    assert (new.code, new.gtin) == ("", "")  # they name the pack that was
+    before = date.fromordinal(DAY.toordinal() - 1)
+    assert current(done, day=before) == old
+    again = after(done, quotes.begin_pack(done, new.id, "0.5 l", DAY))
+    assert again.all(Quote).keys() == done.all(Quote).keys()
+    assert current(again).content.text == "0.5 l"
+    assert quotes.begin_pack(again, new.id, "0.50 l", LATER) is None
+
+
 def test_a_changed_price_moves_the_cost(book: Book) -> None:
     old = current(book)
     done = after(book, quotes.set_price(book, old.id, str(old.price * 2), DAY))

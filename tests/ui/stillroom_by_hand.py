@@ -32,16 +32,21 @@ def stillroom_on(desk: Desk) -> Iterator[StillroomPlace]:
 
 
 def line(place: StillroomPlace, key: str) -> StageLine:
-    """A line of the stages by its key."""
-    at = place.stages.model.position(key)
+    """A line of the stages of the preparation that is shown, by its key in it."""
+    at = position(place, key)
     assert at is not None, key
     return place.stages.model.row(at)
+
+
+def position(place: StillroomPlace, key: str) -> int | None:
+    """Where a line of the preparation that is shown stands."""
+    return place.stages.model.position(f"{place.current}/{key}")
 
 
 def come_to(place: StillroomPlace, key: str, column: int = 1) -> None:
     """Come to a line, as the arrow keys do."""
     place.stages.table.setFocus()
-    assert place.stages.table.choose(key, column), key
+    assert place.stages.table.choose(f"{place.current}/{key}", column), key
 
 
 def editor_of(place: StillroomPlace, qtbot: QtBot) -> QLineEdit:

@@ -16,11 +16,11 @@ def test_facts_are_typed_in_place(cellar: CellarPlace, qtbot: QtBot) -> None:
     cellar.show_item(Where("good", "lime", "makeup"))
     assert cellar.detail.currentWidget() is cellar.detail.fact_list
     table = cellar.detail.fact_list.table
-    type_into(qtbot, table, "piece", "text", "72 g")
+    type_into(qtbot, table, "lime/piece", "text", "72 g")
     piece = cellar.desk.document.view.goods["lime"].piece
     assert piece is not None
     assert (piece.text, piece.mark) == ("72 g", "measured")
-    type_into(qtbot, table, "density", "text", "12 kg")
+    type_into(qtbot, table, "lime/density", "text", "12 kg")
     assert "12 kg" in cellar.detail.fact_list.fault.text()
 
 

@@ -134,7 +134,7 @@ def test_copies_versions_and_removal(place: StillroomPlace) -> None:
 
 def test_problems_lead_to_their_line(place: StillroomPlace) -> None:
     assert place.show_item(Where("preparation", RUM, "2026-04-13/stage/infuse/add/1"))
-    assert place.stages.table.line().key == "infuse/add/0"  # type: ignore[union-attr]
+    assert place.stages.table.line().key == f"{RUM}/infuse/add/0"  # type: ignore[union-attr]
     assert place.show_item(Where("equipment", "still"))
     assert place.stages.table.line().sort == "equipment"  # type: ignore[union-attr]
     assert not place.show_item(Where("preparation", "nothing"))

@@ -36,6 +36,7 @@ from ui.places.cellar.facts import (
 )
 from ui.places.cellar.history import QuoteLine, quote_columns, quote_lines, sellers
 from ui.places.cellar.trials import TrialsPage
+from ui.places.kept import turn
 from ui.widgets.acts import act
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
@@ -61,6 +62,7 @@ class GoodPages(QTabWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk, self.good = desk, ""
+        self._drafts: dict[str, dict[str, str]] = {}
         self.setAccessibleName(say("The ingredient"))
         self._quotes_page()
         self.facts: RowTable[FactRow] = RowTable(fact_columns(desk), lambda r: r.key, desk, self)
@@ -112,7 +114,7 @@ class GoodPages(QTabWidget):
         desk = self.desk
         page = QWidget(self)
         self.allergens: RowTable[AllergenRow] = RowTable(
-            allergen_columns(desk, who, lambda: desk.document.day), lambda r: r.allergen.code, desk, self
+            allergen_columns(desk, who, lambda: desk.document.day), lambda r: r.key, desk, self
         )
         self.allergen_list = ListPane(self.allergens, say("Allergens"), None, page)
         self.allergen_list.filter.hide()
@@ -134,20 +136,24 @@ class GoodPages(QTabWidget):
 
     def show_good(self, good: str) -> None:
         """Show a good as it is now."""
-        fresh, self.good = good != self.good, good
         figures = self.desk.document.figures
         record = figures.view.goods.get(good)
+        fresh, self.good = good != self.good, good if record is not None else ""
         self.setEnabled(record is not None)
         if record is None:
             for model in (self.quotes, self.facts, self.allergens, self.uses):
                 model.set_rows([])
+            self.allergen_said.setText("")
+            self.trials.show_good("")
+            self.picture.refresh()
             return
         self.quotes.set_rows(quote_lines(figures, good))
-        self.facts.set_rows(fact_rows(record, {s.id: s.name for s in figures.view.suppliers.values()}))
+        known = fact_rows(record, {s.id: s.name for s in figures.view.suppliers.values()})
+        turn(self.fact_list.table, known, fresh=fresh)
         house = figures.book.house
         name = house.allergen_list if house is not None else ""
         listed = allergen_list(name) if name in allergen_lists() else ()
-        self.allergens.set_rows(allergen_rows(record, listed))
+        turn(self.allergen_list.table, allergen_rows(record, listed), fresh=fresh)
         self.allergen_said.setText(
             say(
                 "List: {list}. What nobody stated is not stated, never free. Check the label of the day.",
@@ -187,9 +193,17 @@ class GoodPages(QTabWidget):
         self.desk.go(Where(kind, ident))
 
     def ask_quote(self) -> None:
-        """Another supplier, pack or price."""
+        """Another supplier, pack or price; what was typed the last time and not added is there again."""
         if self.good:
-            NewQuote(self.desk, self.good, self).open()
+            dialog = NewQuote(self.desk, self.good, self)
+            dialog.take_draft(self._drafts.pop(self.good, {}))
+            dialog.rejected.connect(self._left)
+            dialog.open()
+
+    def _left(self) -> None:
+        dialog = self.sender()
+        if isinstance(dialog, NewQuote):
+            self._drafts[dialog.good] = dialog.draft()
 
     def _remove_quote(self) -> None:
         index = self.quote_list.table.currentIndex()

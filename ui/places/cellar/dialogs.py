@@ -1,9 +1,10 @@
 """A new ingredient, a new quote, and the review of a pasted block."""
 
+from collections.abc import Mapping
 from functools import partial
 
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.records import Supplier
@@ -12,7 +13,7 @@ from costing.edits.block import BlockLine, BlockPlan, leave, read_block, step_of
 from costing.supply.small import BASES
 from costing.tongue import say
 from ui.desk import Desk
-from ui.fault import KNOWN, refusal_of
+from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import UNKNOWN, own
 from ui.models.table import Column, RowTable
 from ui.places.cellar.facts import supplier_of
@@ -22,11 +23,13 @@ from ui.widgets.listpane import ListPane
 
 
 class Asking(QDialog):
-    """A few fields and one act; what cannot be is said under them, and the dialog stays."""
+    """A few fields and one act; what cannot be is said under them, and the dialog stays. Left without the act, what was
+    typed can be had as ``draft``, for the next time."""
 
     def __init__(self, desk: Desk, title: str, act: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk = desk
+        self.fields: dict[str, TextField] = {}
         self.setWindowTitle(title)
         self.form = QFormLayout()
         self.said = QLabel(self)
@@ -46,11 +49,23 @@ class Asking(QDialog):
         layout.addWidget(self.said)
         layout.addWidget(buttons)
         self.setMinimumWidth(self.fontMetrics().averageCharWidth() * 60)
+        self.finished.connect(self.deleteLater)
 
-    def ask(self, title: str, field: TextField) -> None:
-        """One more field; Enter in it is the act."""
+    def ask(self, name: str, title: str, field: TextField) -> None:
+        """One more field, ``name`` in the draft; Enter in it is the act."""
         self.form.addRow(title, field)
+        self.fields[name] = field
         field.installEventFilter(self)
+
+    def draft(self) -> dict[str, str]:
+        """What was typed over what stood in the fields at first, by the name of the field."""
+        return {name: field.text() for name, field in self.fields.items() if field.text() != field.stands}
+
+    def take_draft(self, draft: Mapping[str, str]) -> None:
+        """Go on from what was typed before."""
+        for name, text in draft.items():
+            if name in self.fields:
+                self.fields[name].setText(text)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Enter takes what was typed and does it."""
@@ -82,6 +97,23 @@ class Asking(QDialog):
         self.said.setText(text)
         self.adjustSize()  # the sentence must not take its room from the fields
 
+    def must_have_currency(self) -> None:
+        """Refusal where the house has no currency: no price can be written."""
+        house = self.desk.document.book.house
+        if house is None or not house.currency:
+            raise Refusal(
+                say("The house has no currency yet, and a price needs one."), "",
+                say("Choose it under Book, Settings, on the page This book."),
+            )  # fmt: skip
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Say at once what no field here can mend."""
+        super().showEvent(event)
+        try:
+            self.must_have_currency()
+        except Refusal as refusal:
+            self._say(refusal.text)
+
 
 class NewGood(Asking):
     """Name, kind, pack, price, supplier; the rest comes from the tables, marked assumed."""
@@ -98,15 +130,17 @@ class NewGood(Asking):
         )
         self.since = DayField(say("From"), desk.format, lambda: desk.document.day, self)
         self.since.set_day(desk.document.day)
-        for title, field in (
-            (say("Name"), self.name), (say("Kind"), self.kind), (say("Pack"), self.pack),
-            (say("Price of the pack"), self.price), (say("Supplier"), self.supplier), (say("From"), self.since),
+        for name, title, field in (
+            ("name", say("Name"), self.name), ("kind", say("Kind"), self.kind), ("pack", say("Pack"), self.pack),
+            ("price", say("Price of the pack"), self.price), ("supplier", say("Supplier"), self.supplier),
+            ("since", say("From"), self.since),
         ):  # fmt: skip
-            self.ask(title, field)
+            self.ask(name, title, field)
         self.name.setFocus()
 
     def work(self) -> bool:
         """Add the good and its quote as one step."""
+        self.must_have_currency()
         document = self.desk.document
         kind = kind_of(self.kind.text())
         since = read_day(self.since.text(), document.day)
@@ -136,17 +170,18 @@ class NewQuote(Asking):
         self.since.set_day(desk.document.day)
         if current is not None:
             supplier = suppliers.get(current.supplier)
-            self.supplier.setText(supplier.name if supplier else "")
-            self.pack.setText(quotes.pack_text(current))
-        for title, field in (
-            (say("Supplier"), self.supplier), (say("Pack"), self.pack), (say("Price of the pack"), self.price),
-            (say("From"), self.since),
+            self.supplier.set_text(supplier.name if supplier else "")
+            self.pack.set_text(quotes.pack_text(current))
+        for field_name, title, field in (
+            ("supplier", say("Supplier"), self.supplier), ("pack", say("Pack"), self.pack),
+            ("price", say("Price of the pack"), self.price), ("since", say("From"), self.since),
         ):  # fmt: skip
-            self.ask(title, field)
+            self.ask(field_name, title, field)
         self.price.setFocus()
 
     def work(self) -> bool:
         """Add the quote."""
+        self.must_have_currency()
         document = self.desk.document
         return self.desk.do(
             quotes.new_quote(
@@ -161,11 +196,13 @@ class Review(QDialog):
     says enough takes it all the same, and on one to be taken leaves it waiting."""
 
     def __init__(self, desk: Desk, text: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.desk = desk
+        """ValueError for a block that cannot be read at all."""
         document = desk.document
-        self.plan: BlockPlan = read_block(text, document.book, document.day, document.past_ids())
+        plan = read_block(text, document.book, document.day, document.past_ids())
+        super().__init__(parent)  # after it, or a block that cannot be read would leave a window behind
+        self.desk, self.plan = desk, plan
         self.setWindowTitle(say("Prices from a spreadsheet"))
+        self.finished.connect(self.deleteLater)
         form = desk.format
         self.rows: RowTable[BlockLine] = RowTable(
             [

@@ -10,6 +10,7 @@ from costing.book.fact import Fact
 from costing.book.records import AllergenState, AllergenStatement, Good, Supplier
 from costing.edits import goods
 from costing.edits.goods import MAKEUP_UNITS
+from costing.report.method_words import how_said
 from costing.report.words import allergen_name, allergen_word, makeup_word
 from costing.tables import Allergen
 from costing.tongue import say
@@ -24,21 +25,26 @@ BASES = ("kg", "l", "each", "h", "kwh")
 
 @dataclass(frozen=True, slots=True)
 class FactRow:
-    """One thing known of a good."""
+    """One thing known of a good: ``what`` is "base", "density", "makeup abv"…"""
 
-    key: str
+    what: str
     title: str
     text: str
     good: str
     fact: Fact | None = None
     hint: str = ""
 
+    @property
+    def key(self) -> str:
+        """The good and what is known of it: a text that was not taken stays with its good."""
+        return f"{self.good}/{self.what}"
+
 
 def fact_rows(good: Good, suppliers: dict[str, str]) -> list[FactRow]:
     """Unit, supplier that costs it, composition, density, piece and note."""
 
-    def fact(key: str, title: str, found: Fact | None, hint: str) -> FactRow:
-        return FactRow(key, title, found.text if found else "", good.id, found, hint)
+    def fact(what: str, title: str, found: Fact | None, hint: str) -> FactRow:
+        return FactRow(what, title, found.text if found else "", good.id, found, hint)
 
     makeup = dict(good.makeup)
     parts = [
@@ -61,7 +67,7 @@ def fact_columns(desk: Desk) -> Sequence[Column[FactRow]]:
     def write(book: Book, row: FactRow, text: str) -> Step | None:
         if text.strip() == row.text:
             return None
-        head, _, part = row.key.partition(" ")
+        head, _, part = row.what.partition(" ")
         if head == "makeup":
             return goods.set_makeup(book, row.good, part, text)
         if head == "preferred":
@@ -76,16 +82,19 @@ def fact_columns(desk: Desk) -> Sequence[Column[FactRow]]:
             return ""
         return say("measured") if row.fact.mark == "measured" else say("assumed")
 
+    def came_from(row: FactRow) -> str:
+        said = (how_said(row.fact.how), row.fact.note) if row.fact is not None else ()
+        return own("; ".join(text for text in said if text))
+
     def why(row: FactRow) -> object | None:
         return FigureOf(row.title, row.fact, Where("good", row.good)) if row.fact is not None else None
 
     return (
-        Column[FactRow]("title", say("What"), lambda r: r.title),
+        Column[FactRow]("title", say("What"), lambda r: r.title, why=why),
         Column[FactRow]("text", say("As typed"), lambda r: r.text, write=write, why=why,
                         mark=lambda r: r.fact.mark if r.fact else "", tip=lambda r: r.hint),
         Column[FactRow]("mark", say("Known by"), known),
-        Column[FactRow]("note", say("From"), lambda r: own("; ".join(t for t in (r.fact.how, r.fact.note) if t))
-                        if r.fact else ""),
+        Column[FactRow]("note", say("From"), came_from),
     )  # fmt: skip
 
 
@@ -107,6 +116,11 @@ class AllergenRow:
     good: str
     allergen: Allergen
     stated: AllergenStatement | None
+
+    @property
+    def key(self) -> str:
+        """The good and the allergen's code."""
+        return f"{self.good}/{self.allergen.code}"
 
 
 def allergen_rows(good: Good, listed: Sequence[Allergen]) -> list[AllergenRow]:

@@ -35,6 +35,7 @@ class CellarPlace(Place):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self._current = ""
+        self._draft: dict[str, str] = {}
         self.rows: RowTable[GoodRow] = RowTable(
             good_columns(desk, lambda: desk.document.day, desk.document.past_ids), lambda r: r.id, desk, self
         )
@@ -133,14 +134,18 @@ class CellarPlace(Place):
         return self.suppliers.list.filter if self.pages.currentWidget() is self.suppliers else self.list.filter
 
     def save_state(self) -> dict[str, object]:
-        """The splitter and the chosen good."""
+        """The splitter and the chosen good; and an ingredient that was begun and not added."""
         state = split_text(self.split)
-        return {"split": state, "current": self._current, "page": self.detail.currentIndex()}
+        page, book = self.detail.currentIndex(), str(self.desk.document.path)
+        return {"split": state, "current": self._current, "page": page, "draft": {**self._draft, "book": book}}
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
         split, current, page = state.get("split"), state.get("current"), state.get("page")
         take_split(self.split, split)
+        draft = state.get("draft")
+        if isinstance(draft, dict) and draft.get("book") == str(self.desk.document.path):
+            self._draft = {str(name): text for name, text in draft.items() if isinstance(text, str) and name != "book"}
         if isinstance(page, int) and 0 <= page < self.detail.count():
             self.detail.setCurrentIndex(page)
         if isinstance(current, str) and current in self.desk.document.view.goods:
@@ -151,41 +156,54 @@ class CellarPlace(Place):
     # Acts
 
     def ask_new(self) -> None:
-        """Name, kind, pack, price, supplier."""
+        """Name, kind, pack, price, supplier; what was typed the last time and not added is there again."""
         dialog = NewGood(self.desk, self)
+        dialog.take_draft(self._draft)
         dialog.accepted.connect(self._made)
+        dialog.rejected.connect(self._left)
         dialog.open()
 
     def _made(self) -> None:
         dialog = self.sender()
+        self._draft = {}
         if isinstance(dialog, NewGood) and dialog.made:
             self.show_item(Where("good", dialog.made))
+
+    def _left(self) -> None:
+        dialog = self.sender()
+        if isinstance(dialog, NewGood):
+            self._draft = dialog.draft()
 
     def paste_prices(self) -> None:
         """Prices copied from a spreadsheet, looked at before they are taken as one step."""
         self.review(QGuiApplication.clipboard().text())
 
     def review(self, text: str) -> Review | None:
-        """The review of a block of text; None where there is nothing to review."""
-        if not text.strip():
-            self.desk.tell(say("Copy some lines in the spreadsheet first: name, pack, price, supplier, day."))
-            return None
+        """The review of a block of text; None where there is nothing to review, or it cannot be."""
         try:
-            dialog = Review(self.desk, text, self)
+            return self._review(text)
         except KNOWN as error:
             self.desk.refuse(refusal_of(error))
             return None
+
+    def _review(self, text: str) -> Review | None:
+        """As ``review``; ValueError for a block that cannot be read at all, such as one of 5,001 lines."""
+        if not text.strip():
+            self.desk.tell(say("Copy some lines in the spreadsheet first: name, pack, price, supplier, day."))
+            return None
+        dialog = Review(self.desk, text, self)
         dialog.open()
         return dialog
 
     def _pasted(self, book: Book, block: Block, row: int, column: int) -> Step | None:
-        """A block that is pasted onto the list is reviewed first; a single cell goes where the cursor is."""
+        """A block that is pasted onto the list is reviewed first; a single cell goes where the cursor is. What cannot
+        be reviewed is left to whoever pasted to say: a refusal that was said here would be taken for settled."""
         if len(block) == 1 and len(block[0]) == 1 and row >= 0:
             at = self.rows.index(row, column)
             if self.rows.can_write(at):
                 write = self.rows.columns[column].write
                 return write(book, self.rows.row(row), block[0][0].strip()) if write is not None else None
-        self.review("\n".join("\t".join(line) for line in block))
+        self._review("\n".join("\t".join(line) for line in block))
         return None
 
     def remove(self) -> None:

@@ -66,7 +66,8 @@ def good_rows(figures: Figures) -> list[GoodRow]:
 
 
 def good_columns(desk: Desk, day: Callable[[], date], past: Callable[[], set[str]]) -> Sequence[Column[GoodRow]]:
-    """What a row shows; name, kind, pack and price are typed in place."""
+    """What a row shows; name, kind, pack and price are typed in place. Every cell says why the good costs what it
+    does, so that the pane beside it never keeps the one before."""
     form = desk.format
 
     def rename(book: Book, row: GoodRow, text: str) -> Step | None:
@@ -79,25 +80,32 @@ def good_columns(desk: Desk, day: Callable[[], date], past: Callable[[], set[str
         return quotes.set_price(book, _quote(row).id, text, day(), past())
 
     def pack(book: Book, row: GoodRow, text: str) -> Step | None:
-        return quotes.set_pack(book, _quote(row).id, text)
+        return quotes.begin_pack(book, _quote(row).id, text, day(), past())
 
     return (
-        Column[GoodRow]("name", say("Ingredient"), lambda r: r.good.name, write=rename),
+        Column[GoodRow]("name", say("Ingredient"), lambda r: r.good.name, write=rename, why=_why),
         Column[GoodRow]("price", say("Pack price"), lambda r: form.money(r.quote.price if r.quote else None), True,
                         lambda r: r.quote.price if r.quote else None, write=price,
                         edit_text=lambda r: str(r.quote.price) if r.quote else "", why=_why,
-                        about=say("Typed here, it holds from the day looked at; the old price stays as history")),
-        Column[GoodRow]("pack", say("Pack"), lambda r: pack_text(r.quote) if r.quote else "", write=pack),
+                        about=_from_the_day()),
+        Column[GoodRow]("pack", say("Pack"), lambda r: pack_text(r.quote) if r.quote else "", write=pack, why=_why,
+                        about=_from_the_day()),
         Column[GoodRow]("unit", say("Costs"), lambda r: form.unit_money(r.unit, r.good.base), True,
                         lambda r: r.unit, why=_why, about=say("Money a unit, as it lands, recovered tax left out")),
-        Column[GoodRow]("supplier", say("Supplier"), lambda r: r.supplier),
+        Column[GoodRow]("supplier", say("Supplier"), lambda r: r.supplier, why=_why),
         Column[GoodRow]("since", say("Since"), lambda r: form.day(r.quote.since if r.quote else None),
-                        sort=lambda r: r.quote.since if r.quote else None),
-        Column[GoodRow]("kind", say("Kind"), lambda r: good_kind_word(r.good.kind), write=kind, choices=kind_words),
+                        sort=lambda r: r.quote.since if r.quote else None, why=_why),
+        Column[GoodRow]("kind", say("Kind"), lambda r: good_kind_word(r.good.kind), write=kind, choices=kind_words,
+                        why=_why),
         Column[GoodRow]("allergens", say("Allergens stated"),
                         lambda r: say("{n} of {listed}", n=r.stated, listed=r.listed) if r.listed else "", True,
-                        lambda r: r.stated - r.listed),
+                        lambda r: r.stated - r.listed, why=_why),
     )  # fmt: skip
+
+
+def _from_the_day() -> str:
+    return say("Typed here, it holds from the day looked at; what was before stays as history. The past is put right "
+               "under Quotes")  # fmt: skip
 
 
 def kind_words() -> list[str]:

@@ -54,6 +54,7 @@ class TrialsPage(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk, self.good = desk, ""
+        self._typed: dict[str, tuple[str, ...]] = {}
         self.rows: RowTable[TrialRow] = RowTable(trial_columns(desk.format), lambda r: r.test.id, desk, self)
         empty = EmptyPlace(say("Weigh it as purchased, trim or juice it, weigh again: type both weights above."))
         self.list = ListPane(self.rows, say("Yield tests"), empty, self)
@@ -62,6 +63,7 @@ class TrialsPage(QWidget):
         self.gross = TextField(say("As purchased"), self, hint=say("2.45 kg less 0.65 kg"))
         self.kept = TextField(say("Can be used"), self, hint="1.02 kg")
         self.part = TextField(say("What was kept"), self, hint=say("flesh, juice…"))
+        self._fields = (self.gross, self.kept, self.part)
         self.add = QPushButton(say("Add the test"), self)
         self.add.clicked.connect(self.take)
         self.said = QLabel(self)
@@ -105,14 +107,26 @@ class TrialsPage(QWidget):
         self.add.setToolTip(say("Ctrl+Enter"))
 
     def show_good(self, good: str) -> None:
-        """The tests of a good."""
-        fresh, self.good = good != self.good, good
+        """The tests of a good; "" for none. What was typed for another waits until that one is shown again."""
+        fresh, before, self.good = good != self.good, self.good, good
         document = self.desk.document
+        self.setEnabled(bool(good))
+        if fresh:
+            self._turn(before)
         self.rows.set_rows(TrialRow(t) for t in trials.trials_of(document.book, good))
         if fresh:
             self._say("")
             self.list.table.fit_columns()
         self._offer()
+
+    def _turn(self, before: str) -> None:
+        """Weights are of the good that they were typed for: keep them with it, and show those of this one."""
+        if any(field.text() for field in self._fields):
+            self._typed[before] = tuple(field.text() for field in self._fields)
+        typed = self._typed.pop(self.good, ("",) * len(self._fields))
+        for field, text in zip(self._fields, typed, strict=True):
+            field.revert()
+            field.setText(text)
 
     def _part(self) -> str | None:
         index = self.list.table.currentIndex()
@@ -160,8 +174,10 @@ class TrialsPage(QWidget):
         except KNOWN as error:
             self._say(refusal_of(error).text)
             return
-        self._say("")
-        if self.desk.do(step):
+        if not self.desk.do(step):
+            self._say(self.desk.refusal.text if self.desk.refusal else "")
+        else:
+            self._say("")
             for field in (self.gross, self.kept):
                 field.revert()
             self.gross.setFocus(Qt.FocusReason.OtherFocusReason)

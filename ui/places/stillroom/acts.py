@@ -18,7 +18,7 @@ from ui.desk import Desk
 from ui.fault import Refusal
 from ui.format import own
 from ui.models.table import RowTable
-from ui.places.stillroom.lines import NEW_STAGE, StageLine
+from ui.places.stillroom.lines import StageLine
 from ui.places.stillroom.table import StageTable
 from ui.places.stillroom.writing import remove_line, write_kind, write_text
 from ui.widgets.acts import acts
@@ -82,7 +82,10 @@ class StageActs(QObject):
         """A new stage behind the one that is come to."""
         document, made = self.desk.document, ""
         row = self.table.line()
-        order = [s.id for s in document.view.preparations[self._ident()][1].stages]
+        found = document.view.preparations.get(self._ident())
+        if found is None:
+            return False
+        order = [s.id for s in found[1].stages]
         at = order.index(row.stage) + 1 if row is not None and row.stage in order else len(order)
 
         def work() -> Step:
@@ -107,9 +110,13 @@ class StageActs(QObject):
 
         return self.desk.attempt(work) and self._begin(made)
 
+    def come_to(self, line: str) -> bool:
+        """Come to a line of the preparation that is shown ("infuse/add/0"); False where there is none."""
+        return self.table.choose(f"{self._ident()}/{line}", 1)
+
     def _begin(self, stage: str) -> bool:
         self.table.setFocus(Qt.FocusReason.OtherFocusReason)
-        return self.table.choose(f"{stage}/new", 1)
+        return self.come_to(f"{stage}/new")
 
     def _chosen_inputs(self) -> tuple[str, list[int]] | None:
         """(stage, places) of the selected components, all of one stage; nothing where none is."""
@@ -132,7 +139,7 @@ class StageActs(QObject):
                 return step
 
             if self.desk.attempt(work):
-                self.table.choose(made, 1)
+                self.come_to(made)
 
     def open_stage(self) -> None:
         """Every figure that the stage may have, or only those that are there."""
@@ -160,7 +167,7 @@ class StageActs(QObject):
             work = partial(line_edits.move_line, document.book, self._ident(), document.day, row.stage, row.at, by)
             inside = f"{row.stage}/add/{row.at + by}"
             if self.desk.attempt(work):
-                self.table.choose(inside, 1)
+                self.come_to(inside)
         else:
             self.desk.attempt(
                 partial(stages.move_stage, document.book, self._ident(), document.day, row.stage, by)
@@ -176,7 +183,7 @@ class StageActs(QObject):
         """A recipe into a stage; a column of figures into the lines from here on; one step either way."""
         rows = self.model.rows()
         line = rows[row] if 0 <= row < len(rows) else next((r for r in reversed(rows) if r.sort == "new"), None)
-        if line is None or line.key == NEW_STAGE:
+        if line is None or line.sort == "end":
             return None
         if line.sort in ("figure", "equipment", "labour", "kept", "share"):
             return write_text(self._ident(), self.desk.document.day, set(), book, line, block[0][0])

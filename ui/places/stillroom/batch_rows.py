@@ -1,33 +1,37 @@
 """One logged batch as lines: what went in and what was read at each stage, beside what was expected."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costing.book.book import Book
 from costing.book.change import Step
 from costing.book.kinds import READING_DIMS
 from costing.book.methods import METHODS
+from costing.book.problem import Problem
 from costing.book.records import BatchLog, LoggedStage, Stage
 from costing.book.units import Dim
 from costing.edits import batches
 from costing.ledger import Line
 from costing.ledger.batches import Batch, as_made
 from costing.ledger.measuring import offered
+from costing.report.method_words import how_said, how_typed, method_word
 from costing.report.phrases import reading_word
 from costing.report.words import WHY_WORDS, series, stage_word
 from costing.tongue import capital, say, word
 from ui.desk import Desk
 from ui.document import Figures
 from ui.fault import Refusal
-from ui.format import UNKNOWN, Format, isolate
+from ui.format import UNKNOWN, Format, isolate, own
 from ui.models.table import Column
 from ui.places.stillroom.batches_judged import as_computed, decided_by, expected_of, figures_of, measured_of, within
+from ui.places.stillroom.writing import components, usable
 from ui.where import said_of
 
 
 @dataclass(frozen=True, slots=True)
 class LogLine:
-    """One line of a log: a heading (``sort`` "stage"), what went in ("in"), a reading ("read"), or a problem."""
+    """One line of a log: a heading (``sort`` "stage"), what went in ("in"), what else went in ("else", to be typed), a
+    reading ("read"), or a problem. ``key`` is the log, then the line in it."""
 
     key: str
     sort: str
@@ -60,21 +64,36 @@ def log_lines(figures: Figures, log: BatchLog) -> list[LogLine]:
     out: list[LogLine] = []
     for n, stage in enumerate(version.stages, 1):
         title = say("{n} {kind}", n=n, kind=capital(stage_word(stage.kind)))
-        out.append(LogLine(f"{stage.id}", "stage", stage.id, "", title))
         found = logged.get(stage.id, LoggedStage(stage=stage.id))
+        out.append(_heading(title, found))
         out += _ins(figures, stage, found)
         out += _reads(stage, found, standard.get(stage.id), actual.get(stage.id))
     for stray in log.stages:
         if stray.stage not in {s.id for s in version.stages} and (stray.readings or stray.added):
-            title = say("{stage}: not in the recipe", stage=stray.stage)
-            out.append(LogLine(stray.stage, "stage", stray.stage, "", title))
+            out.append(_heading(say("{stage}: not in the recipe", stage=stray.stage), stray))
             nowhere = Stage(id=stray.stage, kind="")
             out += _ins(figures, nowhere, stray)
             out += _reads(nowhere, stray, None, None)
     for m, problem in enumerate(batch.ledger.problems):
         if problem.level != "note":
-            out.append(LogLine(f"problem {m}", "problem", "", "", said_of(problem, figures.names)))
-    return out
+            out.append(LogLine(f"problem {m}", "problem", "", "", _amiss(figures, problem)))
+    return [replace(line, key=f"{log.id}/{line.key}") for line in out]
+
+
+def _heading(title: str, found: LoggedStage) -> LogLine:
+    """The first line of a stage; a note on it and who was at it are typed there."""
+    return LogLine(found.stage, "stage", found.stage, "", title, found.note, how=found.initials)
+
+
+def _amiss(figures: Figures, problem: Problem) -> str:
+    """The sentence of a problem of a log."""
+    if (problem.code, problem.get("count")) == ("log-input", "0"):
+        source = problem.get("source") or ""
+        return say(
+            "{name} is not in the recipe: it is written down, and stays out of what the batch makes and costs",
+            name=own(figures.names.get(source, source)),
+        )
+    return said_of(problem, figures.names)
 
 
 def _ins(figures: Figures, stage: Stage, found: LoggedStage) -> Iterator[LogLine]:
@@ -92,6 +111,7 @@ def _ins(figures: Figures, stage: Stage, found: LoggedStage) -> Iterator[LogLine
         yield LogLine(
             f"{stage.id} in {key}", "in", stage.id, key, _in(figures, key), extra.amount.text, lot=extra.lot
         )  # fmt: skip
+    yield LogLine(f"{stage.id} in", "else", stage.id, "", say("in: something else"))
 
 
 def _in(figures: Figures, source: str) -> str:
@@ -118,7 +138,8 @@ def _reads(stage: Stage, found: LoggedStage, standard: Line | None, actual: Line
         measured = measured_of(fact, dim) if fact is not None else None
         yield LogLine(
             f"{stage.id} read {name}", "read", stage.id, name, reading_word(name),
-            fact.text if fact is not None else "", expected, measured, dim, how=fact.how if fact is not None else "",
+            fact.text if fact is not None else "", expected, measured, dim,
+            how=how_said(fact.how) if fact is not None else "",
             ways=tuple(offered(name, matter)) if matter is not None else (),
             stands_on=tuple(decided_by(standard)) if standard is not None else (),
             before=as_computed(actual, name, measured, dim),
@@ -181,15 +202,22 @@ def compared(row: LogLine, form: Format) -> str:
     return say("{what}: {by}; look at {cause}", what=capital(row.title), by=said, cause=found)
 
 
-def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]:
-    """What a line shows; amounts, methods and lots are typed."""
+def log_columns(
+    desk: Desk, log: Callable[[], str], line: Callable[[], LogLine | None]
+) -> Sequence[Column[LogLine]]:  # fmt: skip
+    """What a line shows; amounts, methods and lots are typed. ``log`` is the id of the log that is shown, ``line`` the
+    line that is come to: what is offered while one types depends on it."""
     form = desk.format
-    methods = [name for name, method in METHODS.items() if set(method.reads) & set(READING_DIMS.values())
+    methods = [method_word(name) for name, method in METHODS.items() if set(method.reads) & set(READING_DIMS.values())
                and not method.bought]  # fmt: skip
 
     def write(book: Book, row: LogLine, text: str) -> Step | None:
         if text.strip() == row.text:
             return None
+        if row.sort == "stage":
+            return batches.set_stage_note(book, log(), row.stage, text)
+        if row.sort == "else":
+            return batches.add_extra(book, log(), row.stage, text)
         if row.sort == "in":
             return batches.set_added(book, log(), row.stage, row.name, text)
         return batches.set_reading(book, log(), row.stage, row.name, text)
@@ -197,12 +225,15 @@ def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]
     def how(book: Book, row: LogLine, text: str) -> Step | None:
         if text.strip() == row.how:
             return None
-        why = dict(row.ways).get(text.strip(), "")
+        if row.sort == "stage":
+            return batches.set_stage_initials(book, log(), row.stage, text)
+        method = how_typed(text)
+        why = dict(row.ways).get(method, "")
         if why:
             reason = say("{why}.", why=capital(word(WHY_WORDS, why)))
             remedy = say("The tip of the cell lists what works here.")
-            raise Refusal(say("A {method} cannot read this.", method=text.strip()), reason, remedy)
-        return batches.set_method(book, log(), row.stage, row.name, text)
+            raise Refusal(say("A {method} cannot read this.", method=method_word(method)), reason, remedy)
+        return batches.set_method(book, log(), row.stage, row.name, method)
 
     def lot(book: Book, row: LogLine, text: str) -> Step | None:
         if text.strip() == row.lot:
@@ -210,21 +241,33 @@ def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]
         return batches.set_added(book, log(), row.stage, row.name, row.text or row.planned, text)
 
     def ways(row: LogLine) -> str:
-        said = [f"{name}: {word(WHY_WORDS, why)}" if why else name for name, why in row.ways]
-        return "\n".join(said)
+        if row.sort == "stage":
+            return say("Initials of whoever was at this stage")
+        said = ((method_word(name), why) for name, why in row.ways)
+        return "\n".join(f"{name}: {word(WHY_WORDS, why)}" if why else name for name, why in said)
+
+    def offers(text: str) -> list[str]:
+        row = line()
+        return components(text, usable(desk.document.figures)) if row is not None and row.sort == "else" else []
+
+    def choices() -> list[str]:
+        row = line()
+        return methods if row is not None and row.sort == "read" else []
 
     return (
         Column[LogLine]("what", say("Stage"), lambda r: r.title if r.sort == "stage" else f"\u2003{r.title}",
                         strong=lambda r: r.sort in ("stage", "problem")),
         Column[LogLine]("text", say("As measured"), lambda r: r.text, write=write, tip=_hint,
-                        editable=lambda r: r.sort in ("in", "read"), mark=lambda r: "measured" if r.text else ""),
+                        editable=lambda r: r.sort != "problem", offers=offers,
+                        mark=lambda r: "measured" if r.text and r.sort != "stage" else ""),
         Column[LogLine]("expected", say("Expected"), lambda r: r.recipe or shown(r.expected, r.dim, form), True),
         Column[LogLine]("by", say("Apart by"), lambda r: judged(r, form), True,
                         strong=beyond, about=say("Within what scales, jug and hydrometer err by, or beyond it")),
         Column[LogLine]("cause", say("Look at"), cause,
                         about=say("The recipe's figures that the expectation stands on")),
-        Column[LogLine]("how", say("How"), lambda r: r.how, write=how, tip=ways, choices=lambda: methods,
-                        editable=lambda r: r.sort == "read" and bool(r.text)),
+        Column[LogLine]("how", say("How, by whom"), lambda r: r.how, write=how, tip=ways, choices=choices,
+                        editable=lambda r: r.sort == "stage" or (r.sort == "read" and bool(r.text)),
+                        about=say("How a reading was taken; beside a stage, the initials of whoever was at it")),
         Column[LogLine]("lot", say("Lot"), lambda r: r.lot, write=lot,
                         editable=lambda r: r.sort == "in" and bool(r.text or r.planned)),
     )  # fmt: skip
@@ -233,6 +276,10 @@ def log_columns(desk: Desk, log: Callable[[], str]) -> Sequence[Column[LogLine]]
 def _hint(row: LogLine) -> str:
     if row.sort == "in":
         return say("What really went in; left empty it goes by the recipe.")
+    if row.sort == "else":
+        return say("An amount and a name of the book, like “200 g lime”")
+    if row.sort == "stage":
+        return say("A note on this stage")
     hints = {
         Dim.MASS: say("1.68 kg less 0.37 kg is gross less tare"),
         Dim.VOLUME: say("1.2 l at 5 C says how cold it was"),

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from functools import partial
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QSignalBlocker, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -23,9 +23,10 @@ from costing.edits import batches
 from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Figures
-from ui.fault import KNOWN, refusal_of
+from ui.fault import KNOWN
 from ui.frame.opening import who
 from ui.models.table import Column, RowTable
+from ui.places.kept import Waiting, turn
 from ui.places.stillroom.batch_rows import (
     LogLine,
     LogRow,
@@ -108,20 +109,25 @@ class BatchesPage(QWidget):
         desk = self.desk
         self.sheet = QWidget(self)
         self.day = DayField(say("Day it was made"), desk.format, lambda: desk.document.day, self.sheet)
-        self.day.picked.connect(self._set_day)
+        self.day.picked.connect(partial(self._set, self.day, batches.set_day))
         self.initials = TextField(say("Initials"), self.sheet)
-        self.initials.committed.connect(partial(self._set, batches.set_initials))
+        self.initials.committed.connect(partial(self._set, self.initials, batches.set_initials))
         self.note = TextField(say("Note"), self.sheet)
-        self.note.committed.connect(partial(self._set, batches.set_note))
+        self.note.committed.connect(partial(self._set, self.note, batches.set_note))
+        self._waiting = Waiting((self.day, self.initials, self.note))
         self.state = QComboBox(self.sheet)
         self.state.setAccessibleName(say("State of the batch"))
         self.state.addItems(list(state_words()))
         self.state.activated.connect(self._set_state)
-        self.lines: RowTable[LogLine] = RowTable(log_columns(desk, lambda: self.log), lambda r: r.key, desk, self)
+        self.lines: RowTable[LogLine] = RowTable(
+            log_columns(desk, lambda: self.log, self._line), lambda r: r.key, desk, self
+        )
         self.read = ListPane(self.lines, say("What was measured"), None, self.sheet)
         self.read.filter.hide()
         self.read.count.hide()
         self.read.table.cells.typed.connect(self._typing)
+        self.read.table.cells.left.connect(self._settled)
+        self.lines.refused.connect(self._settled)
         self.read.table.selectionModel().currentChanged.connect(self._reading_chosen)
         self.mean = MeanButton(desk, self.sheet)
         self.said = QLabel(self.sheet)
@@ -159,14 +165,16 @@ class BatchesPage(QWidget):
         """The batches of a preparation."""
         fresh, self.preparation = preparation != self.preparation, preparation
         figures = self.desk.document.figures
-        self.rows.set_rows(log_rows(figures, preparation))
-        if fresh or self.rows.position(self.log) is None:
-            self.log = self.rows.key(0) if self.rows.rowCount() else ""
-            self.list.table.fit_columns()
-            if self.log:
-                self.list.table.choose(self.log)
+        with QSignalBlocker(self.list.table):  # which log is shown is decided here
+            self.rows.set_rows(log_rows(figures, preparation))
+            log = self.log
+            if fresh or self.rows.position(log) is None:
+                log = self.rows.key(0) if self.rows.rowCount() else ""
+                self.list.table.fit_columns()
+                if log:
+                    self.list.table.choose(log)
         self.scale.show_preparation(preparation)
-        self._show(figures, fresh=fresh)
+        self._show(figures, log)
 
     def show_batch(self, log: str) -> None:
         """Go to a log."""
@@ -174,32 +182,40 @@ class BatchesPage(QWidget):
             self._chosen(log)
 
     def _chosen(self, key: str) -> None:
-        fresh, self.log = key != self.log, key
-        self._show(self.desk.document.figures, fresh=fresh)
+        self._show(self.desk.document.figures, key)
 
-    def _show(self, figures: Figures, *, fresh: bool) -> None:
-        log = figures.book.all(BatchLog).get(self.log)
+    def _show(self, figures: Figures, ident: str) -> None:
+        """Show a log, "" for none. What was typed for another one waits until that is shown again."""
+        fresh = ident != self.log
+        if fresh:
+            self._waiting.hold(self.log)
+            self._typed = None
+            self._timer.stop()
+        self.log = ident
+        log = figures.book.all(BatchLog).get(ident)
         self.sheet.setEnabled(log is not None)
+        self.day.set_day(log.day if log is not None else None)
+        self.initials.set_text(log.initials if log is not None else "")
+        self.note.set_text(log.note if log is not None else "")
+        if fresh:
+            self._waiting.give_back(ident)
         if log is None or log.preparation not in figures.view.preparations:
             self.lines.set_rows([])
             self.said.setText("")
             self._reading_chosen()
             return
-        if fresh:
-            for field in (self.day, self.initials, self.note):
-                field.revert()
-        self.day.set_day(log.day)
-        self.initials.set_text(log.initials)
-        self.note.set_text(log.note)
         self.state.setCurrentText(state_word(log.state))
-        self.lines.set_rows(log_lines(figures_of(figures, log), log))
+        turn(self.read.table, log_lines(figures_of(figures, log), log), fresh=fresh)
         if fresh:
             self.read.table.fit_columns()
         self._reading_chosen()
 
+    def _line(self) -> LogLine | None:
+        index = self.read.table.currentIndex()
+        return self.lines.row(index.row()) if index.isValid() and index.row() < self.lines.rowCount() else None
+
     def _reading_chosen(self, *_: object) -> None:
-        index, figures = self.read.table.currentIndex(), self.desk.document.figures
-        row = self.lines.row(index.row()) if index.isValid() and index.row() < self.lines.rowCount() else None
+        row, figures = self._line(), self.desk.document.figures
         log = figures.book.all(BatchLog).get(self.log)
         if log is not None and log.preparation in figures.view.preparations:
             self._say(figures, log, row)
@@ -241,6 +257,13 @@ class BatchesPage(QWidget):
         except KNOWN:
             return  # half a figure says nothing yet
 
+    def _settled(self, *_: object) -> None:
+        """What was typed stands, was refused or was dropped: say what the book says."""
+        if self._typed is not None:
+            self._typed = None
+            self._timer.stop()
+            self._reading_chosen()
+
     # Edits
 
     def log_new(self, *_: object) -> None:
@@ -261,21 +284,16 @@ class BatchesPage(QWidget):
             self.read.table.setCurrentIndex(self.lines.index(min(1, self.lines.rowCount() - 1), 1))
             self.read.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def _set(self, edit: Callable[..., Step | None], text: str) -> None:
-        field = self.initials if edit is batches.set_initials else self.note
-        try:
-            step = edit(self.desk.document.book, self.log, text)
-        except KNOWN as error:
-            field.refuse(refusal_of(error))
-            return
-        self.desk.do(step)
-
-    def _set_day(self, day: object) -> None:
-        self.desk.attempt(lambda: batches.set_day(self.desk.document.book, self.log, day))  # type: ignore[arg-type]
+    def _set(self, field: TextField, edit: Callable[..., Step | None], value: object) -> None:
+        """Run an edit of the log; what cannot be stays in its field, marked."""
+        if not self.desk.attempt(lambda: edit(self.desk.document.book, self.log, value)):
+            field.refuse(self.desk.refusal)
 
     def _set_state(self, *_: object) -> None:
         state = state_words()[self.state.currentText()]
-        self.desk.attempt(lambda: batches.set_state(self.desk.document.book, self.log, state))
+        if not self.desk.attempt(lambda: batches.set_state(self.desk.document.book, self.log, state)):
+            log = self.desk.document.book.all(BatchLog).get(self.log)
+            self.state.setCurrentText(state_word(log.state) if log is not None else "")
 
     def remove(self) -> None:
         """Take the chosen log out; undo brings it back."""

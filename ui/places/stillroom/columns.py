@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 from costing.book.book import Book
 from costing.book.change import Step
+from costing.report.method_words import method_word
 from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.models.table import Column
@@ -29,7 +30,7 @@ def stage_columns(
     def methods(text: str) -> list[str]:
         row = line()
         usable = methods_for(document.figures, ident(), row)[0] if row else []
-        return [m for m in usable if m.casefold().startswith(text.casefold())]
+        return [m for m in map(method_word, usable) if m.casefold().startswith(text.casefold())]
 
     def write(book: Book, row: StageLine, text: str) -> Step | None:
         return write_text(ident(), document.day, document.past_ids(), book, row, text)
@@ -48,8 +49,10 @@ def stage_columns(
         usable, not_here = methods_for(document.figures, ident(), row)
         if not usable and not not_here:
             return row.tip or row.label
-        works = say("Measured by: {methods}.", methods=", ".join(usable) or say("nothing the house knows"))
-        barred = "; ".join(say("{method} not here: {why}", method=m, why=why) for m, why in not_here)
+        works = say(
+            "Measured by: {methods}.", methods=", ".join(map(method_word, usable)) or say("nothing the house knows")
+        )
+        barred = "; ".join(say("{method} not here: {why}", method=method_word(m), why=why) for m, why in not_here)
         return f"{works}\n{barred}" if barred else works
 
     return [

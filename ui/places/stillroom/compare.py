@@ -205,12 +205,17 @@ class ComparePage(QWidget):
         if fresh:
             name = document.names.get(preparation, preparation)
             logs = [text for text, chosen in self._choices.items() if chosen.log and chosen.ident == preparation]
-            for field, text in ((self.a, name), (self.b, logs[0] if logs else name)):
+            for field in (self.a, self.b, self.day_a, self.day_b):
                 field.revert()
-                field.set_text(text)
+            self.a.set_text(name)
+            self.b.set_text(logs[0] if logs else name)
             self.day_a.set_day(document.day)
             self.day_b.set_day(document.day)
-        self._look()
+        if preparation:
+            self._look()
+        else:
+            self._say("")
+            self.rows.set_rows([])
 
     def _offered(self) -> list[str]:
         document, form = self.desk.document, self.desk.format

@@ -15,8 +15,9 @@ from costing.report.phrases import unit_word
 from costing.tongue import Words, say, say_many, word
 from ui.desk import Desk
 from ui.document import Figures
-from ui.fault import KNOWN, Refusal, refusal_of
+from ui.fault import KNOWN, refusal_of
 from ui.format import UNKNOWN
+from ui.places.kept import Waiting
 from ui.places.stillroom.tree import kept_share
 from ui.places.stillroom.why import Carried, LossAt
 from ui.whys import UnitCost
@@ -47,7 +48,6 @@ class Head(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk, self.preparation = desk, ""
-        self._held: dict[str, list[tuple[int, str, Refusal]]] = {}
         self.name = TextField(say("Name of the preparation"), self)
         self.base = ChoiceField(say("Unit it is costed in"), _bases, self)
         self.shelf = TextField(say("Days it keeps"), self, hint=say("not said"))
@@ -58,6 +58,7 @@ class Head(QWidget):
         self.since.setContentsMargins(0, 0, 8, 0)
         self.since.setProperty("faint", True)
         self.fields = (self.name, self.base, self.shelf, self.pieces, self.density, self.note)
+        self._waiting = Waiting(self.fields)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(6)
@@ -88,7 +89,7 @@ class Head(QWidget):
         """Show one as it is made on the day."""
         fresh = made.id != self.preparation
         if fresh:
-            self._hold()
+            self._waiting.hold(self.preparation)
         self.preparation = made.id
         self.name.set_text(made.name)
         self.base.set_text(made.base)
@@ -100,7 +101,7 @@ class Head(QWidget):
             if not field.hasFocus():
                 field.setCursorPosition(0)  # its beginning, not its end, says what it is
         if fresh:
-            self._give_back()
+            self._waiting.give_back(made.id)
         counted = made.base == "each" or version.pieces is not None
         for field, seen in ((self.pieces, counted), (self.density, not counted)):
             field.setVisible(seen)
@@ -112,18 +113,13 @@ class Head(QWidget):
         self.since.setMinimumWidth(self.since.sizeHint().width())
         self.note.setToolTip(said)
 
-    def _hold(self) -> None:
-        """Keep what was typed and not taken, for when this preparation is shown again."""
-        wrong = [(n, f.text(), f.refusal) for n, f in enumerate(self.fields) if f.refusal is not None]
-        if wrong:
-            self._held[self.preparation] = wrong
+    def clear(self) -> None:
+        """Show none. What was typed waits for its preparation."""
+        self._waiting.hold(self.preparation)
+        self.preparation = ""
         for field in self.fields:
-            field.revert()
-
-    def _give_back(self) -> None:
-        for n, text, refusal in self._held.pop(self.preparation, ()):
-            self.fields[n].setText(text)
-            self.fields[n].refuse(refusal)
+            field.set_text("")
+        self.since.setText("")
 
     def _take(self, field: TextField, edit: Callable[[str], Step | None], text: str) -> None:
         """Run an edit; what cannot be stays in its field, marked, and is said."""
@@ -225,8 +221,7 @@ class Figured(FigureStrip):
         base, direct = output.unit.base, reckoning.direct[ident]
 
         def each(value: float) -> str:
-            said = form.unit_money(value, base)
-            return said if cost.complete else say("at least {figure}", figure=said)
+            return form.least(form.unit_money(value, base), cost.complete)
 
         self["made"].show_figure(form.amount(output.made, base), note=note)
         try:

@@ -1,7 +1,7 @@
 """The stages of a preparation as lines to type into, in the order the liquid goes."""
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costing.book.fact import Fact, parse_fact
 from costing.book.kinds import READING_DIMS, STAGE_KINDS
@@ -10,6 +10,7 @@ from costing.book.records import ByProduct, Input, Stage, Version
 from costing.book.units import Dim, lookup
 from costing.edits.figures import figure_names, figure_of
 from costing.edits.lines import line_text
+from costing.report.method_words import how_said
 from costing.report.phrases import percent, reading_word
 from costing.report.words import figure_word, stage_word
 from costing.tongue import Words, say, word
@@ -42,7 +43,8 @@ def figure_title(name: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class StageLine:
-    """One line. ``sort``: stage, add, figure, equipment, labour, kept, share, problem, new, or end (a new stage)."""
+    """One line. ``sort``: stage, add, figure, equipment, labour, kept, share, problem, new, or end (a new stage).
+    ``key`` is the preparation, then the line in it: "rum/infuse/add/0"."""
 
     key: str
     stage: str
@@ -73,7 +75,7 @@ def stage_lines(figures: Figures, ident: str, opened: Collection[str]) -> list[S
         lines = list(_stage(figures, n, stage, kept, stage.id in opened))
         out += list(_with_problems(lines, problems.get(stage.id, ())))
     out.append(StageLine(NEW_STAGE, "", "end", say("Stage {n}", n=len(version.stages) + 1)))
-    return out
+    return [replace(line, key=f"{ident}/{line.key}") for line in out]
 
 
 def problems_of(figures: Figures, ident: str, version: Version) -> Mapping[str, Sequence[tuple[Problem, str]]]:
@@ -111,8 +113,9 @@ def _stage(figures: Figures, number: int, stage: Stage, kept: ByProduct | None, 
         if fact is None and not opened:
             continue
         yield StageLine(
-            f"{at}/{name}", at, "figure", figure_title(name), fact.text if fact else "", fact.how if fact else "",
-            name, kind=stage.kind, mark=fact.mark if fact else "", fact=fact, tip=fact.note if fact else "",
+            f"{at}/{name}", at, "figure", figure_title(name), fact.text if fact else "",
+            how_said(fact.how) if fact else "", name, kind=stage.kind,
+            mark=fact.mark if fact else "", fact=fact, tip=fact.note if fact else "",
         )  # fmt: skip
     yield from _beside(figures, stage, kept, opened)
     yield StageLine(f"{at}/new", at, "new", "", at=len(stage.adds), kind=stage.kind)

@@ -1,5 +1,7 @@
 """A new preparation in three lines: what goes in, what it makes, minutes. It is worked out while it is typed."""
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
 
@@ -106,6 +108,21 @@ class NewPage(QWidget):
             field.clear()
         self.lines.clear()
         self._timer.stop()
+
+    def draft(self) -> dict[str, str]:
+        """What was typed and not made yet, for ``take_draft``; nothing where nothing was typed."""
+        typed = {
+            "name": self.name.text(), "lines": self.lines.toPlainText(), "makes": self.makes.text(),
+            "minutes": self.minutes.text(),
+        }  # fmt: skip
+        return typed if any(text.strip() for text in typed.values()) else {}
+
+    def take_draft(self, draft: Mapping[object, object]) -> None:
+        """Go on from what was typed before; what does not fit is passed over."""
+        texts = {name: text for name, text in draft.items() if isinstance(text, str)}
+        for name, field in (("name", self.name), ("makes", self.makes), ("minutes", self.minutes)):
+            field.setText(texts.get(name, ""))
+        self.lines.setPlainText(texts.get("lines", ""))
 
     def _typed(self, *_: object) -> None:
         self._timer.start()

@@ -8,6 +8,7 @@ from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QInputDialog, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
 from costing.book.change import Step
+from costing.book.records import Preparation
 from costing.edits import preparations
 from costing.tongue import say
 from ui.desk import Desk, Where
@@ -49,8 +50,12 @@ class StillroomPlace(Place):
             say("What the house makes goes here: what goes in, what it makes, and minutes are enough to begin."),
             say("New preparation"), self.begin_new, self,
         )  # fmt: skip
+        self.not_yet = EmptyPlace(
+            say("Nothing is made yet on the day looked at. Look at a later day, or make something from this day on."),
+            say("New preparation"), self.begin_new, self,
+        )  # fmt: skip
         self.stack = QStackedWidget(self)
-        for widget in (self.pages, self.new, self.empty):
+        for widget in (self.pages, self.new, self.empty, self.not_yet):
             self.stack.addWidget(widget)
         self.split = QSplitter(Qt.Orientation.Horizontal, self)
         self.split.addWidget(self.tree)
@@ -114,9 +119,19 @@ class StillroomPlace(Place):
 
     def _show_current(self) -> None:
         self._stale_pages = {page for n in range(self.pages.count()) if (page := self.pages.widget(n)) is not None}
+        if not self._current:
+            for page in self._stale_pages:
+                page.show_preparation("")  # type: ignore[attr-defined]  # nothing of the one before is left
+            self._stale_pages = set()
         if self.stack.currentWidget() is not self.new:
-            self.stack.setCurrentWidget(self.pages if self._current else self.empty)
+            self.stack.setCurrentWidget(self._seen())
         self._page_changed()
+
+    def _seen(self) -> QWidget:
+        """The pages of what is chosen, or the word for why there is nothing."""
+        if self._current:
+            return self.pages
+        return self.not_yet if self.desk.document.book.all(Preparation) else self.empty
 
     def _page_changed(self, *_: object) -> None:
         page = self.pages.currentWidget()
@@ -185,10 +200,12 @@ class StillroomPlace(Place):
         return self.tree.filter
 
     def save_state(self) -> dict[str, object]:
-        """Splitters, the preparation and the page."""
+        """Splitters, the preparation and the page; and a preparation that was begun and not made."""
+        draft = {"book": str(self.desk.document.path), **self.new.draft()}
         return {
             "split": split_text(self.split), "stages": split_text(self.stages.split), "current": self._current,
-            "page": self.pages.currentIndex(), "drinks": self.tree.drinks.isChecked(),
+            "page": self.pages.currentIndex(), "drinks": self.tree.drinks.isChecked(), "draft": draft,
+            "new": self.stack.currentWidget() is self.new,
         }  # fmt: skip
 
     def restore_state(self, state: dict[str, object]) -> None:
@@ -204,6 +221,11 @@ class StillroomPlace(Place):
             self.tree.refresh()
             self.tree.shown(current)
             self.tree.choose(current)
+        draft = state.get("draft")
+        if isinstance(draft, dict) and len(draft) > 1 and draft.get("book") == str(self.desk.document.path):
+            self.new.take_draft(draft)
+            if state.get("new") is True:
+                self.stack.setCurrentWidget(self.new)
 
     # Acts
 
@@ -214,7 +236,7 @@ class StillroomPlace(Place):
 
     def leave_new(self) -> None:
         """Back to what was shown; what was typed stays for the next time."""
-        self.stack.setCurrentWidget(self.pages if self._current else self.empty)
+        self.stack.setCurrentWidget(self._seen())
         self._page_changed()
         self.tree.view.setFocus(Qt.FocusReason.OtherFocusReason)
 

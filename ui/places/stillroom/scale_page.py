@@ -164,6 +164,7 @@ class ScalePage(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk, self.preparation = desk, ""
+        self._sizes: dict[str, str] = {}
         self.large = TextField(say("How large"), self, hint=say("2, or 6 l, or 3 kg pineapple"))
         self.large.textEdited.connect(self._typed)
         self.large.committed.connect(self._typed)
@@ -205,10 +206,13 @@ class ScalePage(QWidget):
         layout.addLayout(acts)
 
     def show_preparation(self, preparation: str) -> None:
-        """Another preparation begins at twice its batch."""
+        """Another preparation begins at twice its batch, or at the size that was typed for it before."""
         if preparation != self.preparation:
+            self._sizes[self.preparation] = self.large.text()
             self.preparation = preparation
+            self.large.revert()
             self.large.set_text("2")
+            self.large.setText(self._sizes.pop(preparation, "2"))
         self._typed(self.large.text())
 
     def _typed(self, text: str) -> None:
@@ -221,6 +225,7 @@ class ScalePage(QWidget):
                 rows = list(scale_rows(figures, self.preparation, batch, self.desk.format))
             except KNOWN as error:
                 self.said.setText(refusal_of(error).text if text.strip() else "")
+                self.rows.set_rows([])
             else:
                 self._factor = factor
                 self.said.setText(say("{factor} times the standard batch. What follows from a charge size is counted "
@@ -228,6 +233,7 @@ class ScalePage(QWidget):
                 self.rows.set_rows(rows)
                 self.list.table.fit_columns()
         else:
+            self.said.setText("")
             self.rows.set_rows([])
         for button in (self.sheet, self.keep):
             button.setEnabled(self._factor is not None and self._job is None)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QSignalBlocker, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHeaderView,
@@ -26,7 +26,7 @@ from ui.places.stillroom.columns import stage_columns
 from ui.places.stillroom.head import Cautions, Figured, Head
 from ui.places.stillroom.ledger import LedgerRow, ledger_columns, ledger_rows
 from ui.places.stillroom.lines import StageLine, problems_of, stage_lines
-from ui.places.stillroom.table import Held, LedgerTable, StageModel, StageTable
+from ui.places.stillroom.table import LedgerTable, StageTable
 from ui.places.stillroom.writing import GivesUp
 from ui.widgets.table import DataTable
 
@@ -43,14 +43,12 @@ class StagesPage(QWidget):
         super().__init__(parent)
         self.desk, self.preparation = desk, ""
         self._opened: set[str] = set()
-        self._held: dict[str, Held] = {}
         self._typed: tuple[str, int, str] | None = None
         self.head = Head(desk, self)
         self.figures = Figured(desk)
-        self.model = StageModel(
-            stage_columns(desk, self.shown, self._line, self._lines),
-            _key, desk, self,
-        )  # fmt: skip
+        self.model: RowTable[StageLine] = RowTable(
+            stage_columns(desk, self.shown, self._line, self._lines), _key, desk, self, counted=True
+        )
         self.table = StageTable(self.model, say("Stages"), self)
         self.acts = StageActs(desk, self.table, self.model, self.shown)
         self.acts.opened.connect(self._open_stage)
@@ -74,6 +72,7 @@ class StagesPage(QWidget):
         self._timer.timeout.connect(self._draft)
         self._arrange()
         self.table.cells.typed.connect(self._typing)
+        self.table.cells.left.connect(self.settled)
         self.table.explained.connect(desk.explain)
         self.table.current_key.connect(self._came_to)
         self.ledger.explained.connect(desk.explain)
@@ -123,38 +122,43 @@ class StagesPage(QWidget):
 
     def show_preparation(self, ident: str) -> None:
         """Show a preparation as it is made on the day."""
-        fresh = ident != self.preparation
-        if fresh:
-            self._held[self.preparation] = self.model.hold()
+        if ident == self.preparation:
+            self._show(ident, fresh=False)
+            return
+        with QSignalBlocker(self.table), QSignalBlocker(self.ledger):  # nothing is explained on the way
+            self._typed, self._opened = None, set()
+            self._timer.stop()
             self.model.set_rows([])
-            self._refused(None)
-        self.preparation = ident
-        self._ident[:] = [ident]
-        if fresh:
-            self._opened = set()
+            self.ledger_model.set_rows([])
+            self.preparation = ident
+            self._ident[:] = [ident]
+            self._show(ident, fresh=True)
+
+    def _show(self, ident: str, *, fresh: bool) -> None:
         figures = self.desk.document.figures
         found = figures.view.preparations.get(ident)
         self.setEnabled(found is not None)
+        self._show_amiss(figures, ident)
+        self.cautions.show_preparation(figures, ident)
         if found is None:
+            self.head.clear()
             self.model.set_rows([])
             self.ledger_model.set_rows([])
+            self.figures.show_preparation(figures, "")
             return
         self.head.show_preparation(*found)
         self._show_lines()
         self._show_figures(figures)
-        self.cautions.show_preparation(figures, ident)
-        self._show_amiss(figures, ident)
         if fresh:
-            self.model.give_back(self._held.pop(ident, {}))
             self._widths()
             self.table.setCurrentIndex(self.model.index(0, 1))
 
     def _show_amiss(self, figures: Figures, ident: str) -> None:
         """What is amiss with all of it; and where it cannot be worked out, the stage that stops it."""
-        version = figures.view.preparations[ident][1]
-        problems = problems_of(figures, ident, version)
+        found = figures.view.preparations.get(ident)
+        problems = problems_of(figures, ident, found[1]) if found is not None else {}
         said = [text for problem, text in problems.get("", ()) if problem.level != "note"]
-        for n, stage in enumerate(version.stages, 1):
+        for n, stage in enumerate(found[1].stages if found is not None else (), 1):
             stops = next((text for p, text in problems.get(stage.id, ()) if p.level == "error"), "")
             if stops:
                 said.append(say("Stage {n} stops it: {problem}", n=n, problem=stops))
@@ -231,8 +235,8 @@ class StagesPage(QWidget):
         what, _, number = rest.partition("/")
         if what == "add" and number.isdigit():
             rest = f"add/{int(number) - 1}"
-        found = (bool(rest) and self.table.choose(f"{stage}/{rest}", 1)) or self.table.choose(stage, 1)
-        at = self.model.position(stage)
+        found = (bool(rest) and self.acts.come_to(f"{stage}/{rest}")) or self.acts.come_to(stage)
+        at = self.model.position(f"{self.preparation}/{stage}")
         if found and at is not None:
             self.table.scrollTo(self.model.index(at, 1), DataTable.ScrollHint.PositionAtTop)
             self.table.scrollTo(self.table.currentIndex())

@@ -5,7 +5,6 @@ from PySide6.QtGui import QBrush, QFont, QFontMetrics, QKeyEvent, QPainter, QPal
 from PySide6.QtWidgets import QAbstractItemDelegate, QStyle, QStyleOptionViewItem, QWidget
 
 from costing.tongue import say
-from ui.fault import Refusal
 from ui.models.table import Index, RowTable
 from ui.places.stillroom.ledger import LedgerRow
 from ui.places.stillroom.lines import StageLine
@@ -88,27 +87,6 @@ def hint_of(row: StageLine) -> str:
     if row.sort == "end":
         return say("a kind: strain, distil, bottle…")
     return say("a component, or a figure")
-
-
-Held = dict[tuple[str, int], tuple[str, Refusal]]
-
-
-class StageModel(RowTable[StageLine]):
-    """Rows whose texts that were not taken can be held while another preparation is shown."""
-
-    def hold(self) -> Held:
-        """What was typed and not taken, by key and column."""
-        return dict(self._refused)
-
-    def give_back(self, held: Held) -> None:
-        """Mark held texts again, where their lines are still there."""
-        for (key, column), wrong in held.items():
-            at = self.position(key)
-            if at is not None:
-                self._refused[key, column] = wrong
-                index = self.index(at, column)
-                self.dataChanged.emit(index, index)
-                self.refused.emit(wrong[1])
 
 
 class StageTable(DataTable):

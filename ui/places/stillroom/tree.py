@@ -15,7 +15,7 @@ from ui.folding import fold, holds
 from ui.format import UNKNOWN
 from ui.models.table import Column, Index
 from ui.models.tree import TreeTable
-from ui.whys import UnitCost
+from ui.whys import CostOfServe, UnitCost
 from ui.widgets.table import TALL, CellDelegate
 
 
@@ -104,13 +104,13 @@ def tree_columns(desk: Desk) -> Sequence[Column[TreeRow]]:
         if row.cost is None:
             return UNKNOWN
         text = form.unit_money(row.cost, row.base) if row.kind != "serve" else form.money(row.cost)
-        return text if row.complete else say("at least {figure}", figure=text)
+        return form.least(text, row.complete)
 
     def kept(row: TreeRow) -> str:
         return "" if row.kept is None else form.percent(row.kept, 0)
 
-    def why(row: TreeRow) -> UnitCost | None:
-        return UnitCost(row.id) if row.kind != "serve" else None
+    def why(row: TreeRow) -> UnitCost | CostOfServe:
+        return UnitCost(row.id) if row.kind != "serve" else CostOfServe(row.id)
 
     return (
         Column[TreeRow]("name", say("Made of"), lambda r: r.name, why=why),
@@ -229,13 +229,13 @@ class TreePane(QWidget):
         row = self.model.row_of(current)
         if row is None or self._quiet:
             return
-        subject = self.model.columns[current.column()].why
-        found = subject(row) if subject else None
-        if found is not None:
-            self.desk.explain(found)
         if not current.parent().isValid() and row.kind == "preparation" and row.id != self._current:
             self._current = row.id
             self.chosen.emit(row.id)
+        subject = self.model.columns[current.column()].why
+        found = subject(row) if subject else None
+        if found is not None:
+            self.desk.explain(found)  # after what shows it: the last that is explained is what was chosen
 
     def row(self) -> TreeRow | None:
         """The row that is come to."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from PySide6.QtCore import QSignalBlocker
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from costing.book.book import Book
@@ -38,6 +39,7 @@ class UseRow:
 class AllergenRow:
     """One allergen of the house's list."""
 
+    preparation: str
     finding: Finding
     by: str
     exempt: str
@@ -70,7 +72,9 @@ def allergen_rows(figures: Figures, ident: str) -> Iterator[AllergenRow]:
         names = (finding.name.casefold(), finding.says.casefold())
         by = next((e for e in made.exemptions if e.name.casefold() in names), None)
         exempt = say("{who}: {why}", who=by.who, why=by.label) if by else ""
-        yield AllergenRow(finding, ", ".join(dict.fromkeys(_sources(figures, finding.reasons, finding.state))), exempt)
+        yield AllergenRow(
+            ident, finding, ", ".join(dict.fromkeys(_sources(figures, finding.reasons, finding.state))), exempt
+        )
 
 
 def _sources(figures: Figures, reasons: tuple[Reason, ...], state: str) -> Iterator[str]:
@@ -134,12 +138,12 @@ class UsesPage(QWidget):
             if text.strip() == row.exempt:
                 return None
             if not text.strip():
-                made = self.desk.document.view.preparations[self.preparation][0]
+                made = self.desk.document.view.preparations[row.preparation][0]
                 names = (row.finding.name.casefold(), row.finding.says.casefold())
                 old = next(e.name for e in made.exemptions if e.name.casefold() in names)
-                return preparations.take_back_exemption(book, self.preparation, old)
+                return preparations.take_back_exemption(book, row.preparation, old)
             who, _, why = text.partition(":")
-            return preparations.exempt(book, self.preparation, row.finding.name, who, why, self.desk.document.day)
+            return preparations.exempt(book, row.preparation, row.finding.name, who, why, self.desk.document.day)
 
         return [
             Column[AllergenRow]("name", say("Allergen"), lambda r: capital(allergen_name(r.finding.says))),
@@ -151,12 +155,12 @@ class UsesPage(QWidget):
 
     def show_preparation(self, ident: str) -> None:
         """Show a preparation."""
-        if ident != self.preparation:  # other rows under the same keys: in their own order
-            self.uses.set_rows(())
-            self.allergens.set_rows(())
-        self.preparation = ident
+        fresh, self.preparation = ident != self.preparation, ident
         figures = self.desk.document.figures
         found = ident in figures.view.preparations
+        if fresh:
+            with QSignalBlocker(self.list.table):  # other rows in their own order, and nothing is explained on the way
+                self.uses.set_rows(())
         self.uses.set_rows(use_rows(figures, ident) if found else ())
         self.allergens.set_rows(allergen_rows(figures, ident) if found else ())
 
@@ -170,4 +174,4 @@ def _use_key(row: UseRow) -> str:
 
 
 def _allergen_key(row: AllergenRow) -> str:
-    return row.finding.name
+    return f"{row.preparation}/{row.finding.name}"

@@ -13,6 +13,7 @@ from costing.edits.base import record_of, version_on
 from costing.edits.figures import WouldLose, dims_of
 from costing.ledger.lines import Line
 from costing.ledger.measuring import offered
+from costing.report.method_words import how_typed
 from costing.report.words import WHY_WORDS, stage_word
 from costing.supply import parse_measure
 from costing.tongue import say, word
@@ -117,7 +118,7 @@ def write_how(ident: str, day: date, book: Book, row: StageLine, text: str) -> S
         case "stage":
             return stages.set_stage_note(book, ident, day, row.stage, text)
         case "figure":
-            return stages.set_how(book, ident, day, row.stage, row.name, text)
+            return stages.set_how(book, ident, day, row.stage, row.name, how_typed(text))
         case "share":
             return preparations.set_method(book, ident, day, row.name, text)
         case "add":
