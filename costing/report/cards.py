@@ -15,6 +15,7 @@ from costing.ledger.unit import Unbridged, amount_in_base
 from costing.report.assumed import published
 from costing.report.cautions import drink_cautions
 from costing.report.content import FigureRow
+from costing.report.method_words import how_said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,7 +171,7 @@ def _dilution(line: Line | None, technique: Technique | None, own: Fact | None) 
         return None
     water = sum(s.matter.mass for s in line.ins if not s.runs_on and not s.source)
     fact = own or (technique.dilution if technique else None)
-    how = "; ".join(t for t in (fact.how, fact.note) if t) if fact else ""
+    how = "; ".join(t for t in (how_said(fact.how), fact.note) if t) if fact else ""
     if fact is None and technique is not None and technique.like:
         how = published(technique.like)
     return Dilution(share=found[0], mark=found[1], how=how, litres=water)

@@ -10,6 +10,7 @@ from costing.report.allergy_words import allergen_lines
 from costing.report.cards import PartRow, SpecCard
 from costing.report.cautions import short_caution
 from costing.report.content import Contents
+from costing.report.method_words import how_said
 from costing.report.pdf_page import COPPER, FAINT, PAPER, RULE, Ink, closing, laid, pages
 from costing.report.phrases import amount_words, figure_line, said_of, sugar_acid_words
 from costing.report.words import mark_word, series, stage_word
@@ -102,7 +103,7 @@ def _serving(ink: Ink, card: SpecCard) -> Iterator[Any]:
     yield _fact(ink, say("Technique"), card.technique or stage_word(card.kind))
     found = card.dilution
     if found is not None and found.share > 0.0005:
-        how = f", {found.how}" if found.how else ""
+        how = f", {how_said(found.how)}" if found.how else ""
         share, much = numeral(f"{100 * found.share:.3g}"), amount_words(found.litres, "l")
         said = say("{share} % of the build, {amount}", share=share, amount=much)
         yield _fact(ink, say("Water from ice"), f"{said} ({mark_word(found.mark)}{how})")

@@ -16,6 +16,7 @@ from costing.report.content import (
     ServeRow,
     TimeRow,
 )
+from costing.report.method_words import how_said
 from costing.report.words import (
     FIGURE_WORDS,
     fate_word,
@@ -58,7 +59,7 @@ def reading_word(name: str) -> str:
 
 def figure_line(figure: FigureRow) -> str:
     """ "refuse 49 % (measured)", with how where it is said."""
-    how = f", {figure.how}" if figure.how else ""
+    how = f", {how_said(figure.how)}" if figure.how else ""
     return f"{reading_word(figure.name)} {figure.typed.lstrip('~ ')} ({mark_word(figure.mark)}{how})"
 
 
@@ -174,7 +175,7 @@ def assumed_words(items: Iterable[Assumption]) -> list[tuple[str, str]]:
     """(where, the figures assumed there), each place once: ("Lime", "acid ~55 g/l, one piece ~70 g")."""
     out: dict[str, list[str]] = {}
     for item in items:
-        how = "; ".join(text for text in (item.how, item.note) if text)
+        how = "; ".join(text for text in (how_said(item.how), item.note) if text)
         said = f"{reading_word(item.figure)} {item.typed}{f' ({how})' if how else ''}"
         out.setdefault(item.where, []).append(said)
     return [(where, series(said)) for where, said in out.items()]
@@ -189,7 +190,7 @@ def made_words(value: float, base: str) -> str:
 
 def figure_words(item: Assumption) -> str:
     """ "Technique Stirred: dilution ~25 %"."""
-    how = "; ".join(text for text in (item.how, item.note) if text)
+    how = "; ".join(text for text in (how_said(item.how), item.note) if text)
     return f"{item.where}: {reading_word(item.figure)} {item.typed}{f' ({how})' if how else ''}"
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from costing.report.cautions import caution
 from costing.report.content import Contents
 from costing.report.grid import Sheet, tab
+from costing.report.method_words import how_said
 from costing.report.phrases import house_name, reading_word, said_of
 from costing.report.places import place
 from costing.report.sheet_costs import PREPARATIONS, base_words
@@ -107,5 +108,5 @@ def _assumed(sheet: Sheet, row: int, contents: Contents) -> int:
         sheet.text(row, 1, item.where)
         sheet.text(row, 2, reading_word(item.figure))
         sheet.text(row, 3, item.typed)
-        sheet.text(row, 4, "; ".join(t for t in (item.how, item.note) if t))
+        sheet.text(row, 4, "; ".join(t for t in (how_said(item.how), item.note) if t))
     return row + 2

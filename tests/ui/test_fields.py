@@ -4,9 +4,9 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QContextMenuEvent, QGuiApplication
+from PySide6.QtWidgets import QApplication, QLineEdit, QMenu
 from pytestqt.qtbot import QtBot
 
 from costing.book.book import Book
@@ -343,3 +343,12 @@ class TestWindow:
         window.desk.refuse(NO)
         assert window.desk.do(None)
         assert not window.notice.isHidden()
+
+
+def test_the_menu_of_a_table_may_outlive_it(pane: ListPane, qtbot: QtBot) -> None:
+    """Qt frees its own menu on the stack where what it belongs to goes first."""
+    pane.table.contextMenuEvent(QContextMenuEvent(QContextMenuEvent.Reason.Keyboard, QPoint(5, 5), QPoint(5, 5)))
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    assert [action.text() for action in menu.actions()][:2] == ["Copy", "Paste"]
+    menu.close()

@@ -97,7 +97,10 @@ class Window(QMainWindow):
     def _warm(self) -> None:
         """Make the next part ready, in the order that the liquid goes."""
         if self._cold:
-            self._cold.pop(0)()
+            try:
+                self._cold.pop(0)()
+            except KNOWN:
+                self._warmer.stop()  # a file that cannot be read is told to whoever wants something of it
         else:
             self._warmer.stop()
 

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QAction, QContextMenuEvent, QKeySequence
+from PySide6.QtWidgets import QMenu, QWidget
 
 Keys = str | QKeySequence.StandardKey
 Act = tuple[str, Keys, Callable[..., object]]
@@ -26,3 +26,13 @@ def act(owner: QWidget, text: str, keys: Keys, slot: Callable[..., object], *, a
 def acts(owner: QWidget, rows: Iterable[Act], *, alone: bool = False) -> list[QAction]:
     """Several of them, in order."""
     return [act(owner, text, keys, slot, alone=alone) for text, keys, slot in rows]
+
+
+def offer_acts(owner: QWidget, event: QContextMenuEvent) -> None:
+    """The menu of what can be done with ``owner``."""
+    # Qt's own ActionsContextMenu stands on the stack: a dialog that goes while its menu is open frees it there.
+    menu = QMenu(owner)
+    menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    menu.addActions(owner.actions())
+    menu.popup(event.globalPos())
+    event.accept()

@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
+    QContextMenuEvent,
     QFocusEvent,
     QGuiApplication,
     QImage,
@@ -27,7 +28,7 @@ from costing.report.figures.shapes import Bounds, Figure, Measure
 from costing.tongue import say
 from ui.painters import measure_qt, paint
 from ui.theme import role_colour, theme_now
-from ui.widgets.acts import acts
+from ui.widgets.acts import acts, offer_acts
 from ui.widgets.figures_table import FiguresTable, as_text
 
 LETTER = 7.5
@@ -97,13 +98,16 @@ class PictureView(QAbstractScrollArea):
             ],
         )
         self._menu.addActions(self.actions())
-        self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
         self._more = QToolButton(self)
         self._more.setText(say("Picture"))
         self._more.setAccessibleName(say("What can be done with: {picture}", picture=name))
         self._more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._more.setMenu(self._menu)
         self._strip()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What can be done here."""
+        offer_acts(self, event)
 
     # What it shows
 

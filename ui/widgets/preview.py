@@ -4,6 +4,7 @@ from typing import Any
 
 from PySide6.QtCore import QCoreApplication, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
+    QContextMenuEvent,
     QGuiApplication,
     QImage,
     QKeyEvent,
@@ -16,7 +17,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QSizePolicy, QTo
 
 from costing.tongue import say
 from ui.theme import role_colour
-from ui.widgets.acts import acts
+from ui.widgets.acts import acts, offer_acts
 
 GAP = 12
 """Pixels between pages."""
@@ -172,8 +173,11 @@ class Preview(QScrollArea):
                 (say("Copy the text of the page"), "Ctrl+C", self.copy_text),
             ],
         )
-        self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
         self.verticalScrollBar().valueChanged.connect(self._scrolled)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What can be done here."""
+        offer_acts(self, event)
 
     def show_pdf(self, data: bytes) -> None:
         """Show these bytes from their first page."""

@@ -14,7 +14,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QPainter, QPen
+from PySide6.QtGui import QContextMenuEvent, QGuiApplication, QKeyEvent, QKeySequence, QPainter, QPen
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
@@ -43,7 +43,7 @@ from ui.models.table import (
     Written,
 )
 from ui.theme import role_colour
-from ui.widgets.acts import acts
+from ui.widgets.acts import acts, offer_acts
 from ui.widgets.completing import Suggestions
 
 TALL = 26
@@ -203,7 +203,10 @@ class DataTable(QTableView):
             ],
             alone=True,
         )
-        self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What can be done here."""
+        offer_acts(self, event)
 
     # Widths
 
