@@ -7,6 +7,7 @@ from costing.edits.base import InUse, Undecided
 from costing.report.words import doubt_word
 from costing.store import FileFault
 from costing.tongue import capital, say
+from ui.format import own
 
 
 class Refusal(ValueError):
@@ -31,7 +32,7 @@ def _undecided(error: Undecided) -> Refusal:
         remedy = say("Did you mean {names}? Type one of them, with its amount in front.", names=names)
     else:
         remedy = say("Write an amount and what it is, like “45 ml gin”.")
-    return Refusal(say("“{text}” was not taken.", text=line.text), cause, remedy)
+    return Refusal(say("“{text}” was not taken.", text=own(line.text)), cause, remedy)
 
 
 KNOWN = (ValueError, Conflict, FileFault, OSError)

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from costing.book.fact import Fact
-from costing.book.records import LAYERS, Quote
+from costing.book.records import LAYERS, Quote, Serve
 from costing.ledger import Cost, why
 from costing.ledger.prices import landed
 from costing.ledger.rows import Carried
 from costing.pricing import PricedServe
+from costing.report.method_words import how_said
 from costing.report.quotes import pack_words
 from costing.report.words import layer_word
 from costing.tongue import say
@@ -53,18 +54,23 @@ class CostOfServe:
     serve: str
 
     def trail(self, figures: Figures, form: Format) -> Trail:
-        """By layer, then down to the suppliers' lines."""
+        """The cost that pour cost stands on; with making and by layer, then down to the suppliers' lines."""
         reckoning = figures.reckoning
         found = figures.view.serves.get(self.serve)
-        name = found[0].name if found else self.serve
+        if found is None:
+            return Trail(say("{serve} is not made on this day", serve=own(_called(figures, self.serve))), "", ())
         cost = reckoning.serve_cost(self.serve)
         line = reckoning.serves.get(self.serve)
-        lines = list(_layers(cost, form))
+        terms = figures.view.terms
+        base = cost.of(terms.base if terms is not None else ("materials",))
+        lines = [Line(say("with making"), form.least(form.money(cost.making), cost.complete))]
+        lines += _layers(cost, figures, form)
         if line is not None:
-            lines.append(_lost(reckoning.lost_money(line.carried), form))
+            lines.append(_lost(reckoning.lost_money(line.carried), cost, form))
             lines.append(_assumed(reckoning.assumed_share(line.carried), form))
             lines += _down(figures, form, line.carried)
-        return Trail(say("One {serve} costs", serve=own(name)), _at_least(cost, form.money(cost.making)), tuple(lines))
+        said = form.least(form.money(base), cost.complete)
+        return Trail(say("One {serve} costs", serve=own(found[0].name)), said, tuple(lines))
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,18 +85,18 @@ class UnitCost:
         name, cost = figures.names.get(self.source, self.source), reckoning.costs.get(self.source)
         unit = reckoning.units.get(self.source)
         if cost is None or unit is None:
-            return Trail(say("{name} is not costed", name=own(name)), "", _amiss(figures, self.source))
-        lines = list(_layers(cost, form))
+            title = say("{name} is not costed", name=own(_name(figures, self.source)))
+            return Trail(title, "", _amiss(figures, self.source))
+        lines = list(_layers(cost, figures, form))
         if self.source in reckoning.direct:
             carried = reckoning.direct[self.source]
-            lines.append(_lost(reckoning.lost_money(carried), form))
+            lines.append(_lost(reckoning.lost_money(carried), cost, form))
             lines.append(_assumed(reckoning.assumed_share(carried), form))
             lines += _down(figures, form, carried)
         else:
             lines = list(_quotes(figures, form, self.source))
-        return Trail(
-            say("{name} costs", name=own(name)), _at_least(cost, form.unit_money(cost.making, unit.base)), tuple(lines)
-        )
+        said = form.least(form.unit_money(cost.making, unit.base), cost.complete)
+        return Trail(say("{name} costs", name=own(name)), said, tuple(lines))
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +134,7 @@ class FigureOf:
         """What is known of it."""
         fact = self.fact
         lines = [Line(say("as typed"), fact.text, fact.mark, 0, self.where)]
-        lines += [Line(say("how"), fact.how, fact.mark)] if fact.how else []
+        lines += [Line(say("how"), how_said(fact.how), fact.mark)] if fact.how else []
         lines += [Line(say("note"), fact.note, fact.mark)] if fact.note else []
         if fact.at is not None:
             lines.append(Line(say("measured at"), form.number(fact.at, 1, trim=True) + " °C", fact.mark))
@@ -147,19 +153,26 @@ class Said:
         return self.said
 
 
-def _at_least(cost: Cost, text: str) -> str:
-    return text if cost.complete else say("at least {figure}", figure=text)
+def _called(figures: Figures, serve: str) -> str:
+    """What a drink is called that is not made on the day."""
+    record = figures.book.all(Serve).get(serve)
+    return record.name if record is not None else serve
 
 
-def _layers(cost: Cost, form: Format) -> Iterator[Line]:
+def _layers(cost: Cost, figures: Figures, form: Format) -> Iterator[Line]:
+    goods = figures.view.goods
+    lacking = {goods[good].layer for good in cost.unpriced if good in goods}
+    unknown = any(good not in goods for good in cost.unpriced)
     if sum(1 for column in cost.columns if column) > 1:
         for layer, column in zip(LAYERS, cost.columns, strict=True):
             if column:
-                yield Line(say("of which {layer}", layer=layer_word(layer)), form.money(column))
+                text = form.least(form.money(column), not unknown and layer not in lacking)
+                yield Line(say("of which {layer}", layer=layer_word(layer)), text)
 
 
-def _lost(money: float, form: Format) -> Line:
-    return Line(say("of the materials, spent on what was lost on the way"), form.money(money))
+def _lost(money: float, cost: Cost, form: Format) -> Line:
+    text = form.least(form.money(money), cost.complete)
+    return Line(say("of the materials, spent on what was lost on the way"), text)
 
 
 def _assumed(share: float, form: Format) -> Line:
@@ -178,7 +191,8 @@ def _down(figures: Figures, form: Format, carried: Carried) -> Iterator[Line]:
             said = say("not in the book") if reason.problem == "unknown" else say("has no price")
             yield Line(f"{amount} {own(name)}", said, "computed", reason.depth, where)
             continue
-        yield Line(f"{amount} {own(name)}", form.money(reason.money), "computed", reason.depth, where)
+        money = form.least(form.money(reason.money), reason.unit_cost.complete)
+        yield Line(f"{amount} {own(name)}", money, "computed", reason.depth, where)
         if reason.quote is not None:
             assumed = reckoning.prices[reason.source].assumed
             mark = "assumed" if assumed else "measured"
@@ -218,6 +232,12 @@ def _quotes(figures: Figures, form: Format, good: str) -> Iterator[Line]:
             yield Line(say("not used: {quote}", quote=_quote(figures, form, quote)), "", "measured", 1, where)
 
 
+def _name(figures: Figures, source: str) -> str:
+    """What a good or preparation is called, also one that is not there on the day."""
+    record = figures.book.get("good", source) or figures.book.get("preparation", source)
+    return figures.names.get(source) or str(getattr(record, "name", source))
+
+
 def _amiss(figures: Figures, source: str) -> tuple[Line, ...]:
     return tuple(
         Line(said_of(p, figures.names), "", "computed", 0, where_of(p.where))
@@ -229,9 +249,9 @@ def _amiss(figures: Figures, source: str) -> tuple[Line, ...]:
 def _pricing(priced: PricedServe, figures: Figures, form: Format) -> Iterator[Line]:
     terms = figures.view.terms
     base = " + ".join(layer_word(layer) for layer in (terms.base if terms else ("materials",)))
-    yield Line(
-        say("cost, {layers}", layers=base), form.money(priced.base), "computed", 0, Where("serve", priced.serve.id)
-    )
+    whole = priced.cost.complete
+    cost = form.least(form.money(priced.base), whole)
+    yield Line(say("cost, {layers}", layers=base), cost, "computed", 0, Where("serve", priced.serve.id))
     policy = priced.policy
     aim = {
         "pour_cost": say("target: pour cost {value} of net", value=form.percent(policy.value)),
@@ -248,14 +268,14 @@ def _pricing(priced: PricedServe, figures: Figures, form: Format) -> Iterator[Li
         for levy in terms.levies if terms else ():
             yield Line(own(levy.name), form.percent(levy.rate), "measured", 1, Where("house", "house"))
         yield Line(say("with tax and service"), form.money(found.needed_all_in))
-        yield Line(say("the next price the house prints"), form.money(found.at.all_in))
+        yield Line(say("the next price the house uses"), form.money(found.at.all_in))
         if found.lower is not None and found.gives_away is not None:
             yield Line(
                 say("one step lower, {price}, gives away", price=form.money(found.lower.all_in)),
                 form.money(found.gives_away),
             )
     if priced.price is not None:
-        yield Line(say("printed now"), form.money(priced.price.all_in), "measured")
+        yield Line(say("the price now"), form.money(priced.price.all_in), "measured")
         yield Line(say("net of tax and service"), form.money(priced.price.net))
-        yield Line(say("pour cost"), form.percent(priced.price.pour_cost))
-        yield Line(say("contribution margin"), form.money(priced.price.margin))
+        yield Line(say("pour cost"), form.least(form.percent(priced.price.pour_cost), whole))
+        yield Line(say("contribution margin"), form.money(priced.price.margin if whole else None))

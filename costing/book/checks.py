@@ -36,6 +36,8 @@ from costing.book.yields import yield_share
 from costing.tables import allergen_list, allergen_lists
 
 Check = Callable[[Book], Iterable[Problem]]
+UNDECIDED = "undecided: "
+"""How the note of a version begins that was made of a recipe with lines left out, which follow with " | " between."""
 
 
 def house(book: Book) -> Iterator[Problem]:
@@ -250,6 +252,18 @@ def serves(book: Book) -> Iterator[Problem]:
                 yield _missing(where, "glass", version.glass, "warning")
 
 
+def left_out(book: Book) -> Iterator[Problem]:
+    """Recipes whose lines all went in: what a note keeps as undecided is in no cost."""
+    recipes: tuple[Preparation | Serve, ...] = (*book.all(Preparation).values(), *book.all(Serve).values())
+    for made in recipes:
+        kind = "serve" if isinstance(made, Serve) else "preparation"
+        for version in made.versions:
+            lines = version.note.removeprefix(UNDECIDED).strip()
+            if lines and version.note.startswith(UNDECIDED):
+                said = "; ".join(line.strip() for line in lines.split("|"))
+                yield problem("lines-left-out", f"{kind}/{made.id}/{version.since}", "warning", lines=said)
+
+
 def menus(book: Book) -> Iterator[Problem]:
     """Menus of serves that exist, each once."""
     for menu in book.all(Menu).values():
@@ -310,7 +324,7 @@ def names(book: Book) -> Iterator[Problem]:
 
 
 CHECKS: tuple[Check, ...] = (
-    house, ids, names, goods, quotes, equipment, preparations, serves, menus, batches, yield_tests,
+    house, ids, names, goods, quotes, equipment, preparations, serves, left_out, menus, batches, yield_tests,
 )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from datetime import date
 from costing.book.kinds import FACT_DIMS, READING_DIMS
 from costing.book.problem import Problem
 from costing.book.units import Dim
+from costing.report.method_words import method_word
 from costing.tongue import Words, day_text, numeral, say, say_word, word
 
 LAYER_WORDS: Words = {
@@ -162,6 +163,8 @@ _SENTENCES: Words = {
     "lighter-than-dry-solids": "{figure} is {value} kg, lighter than the {least} kg of solids (and juice that never "
     "mixed) in it; "
     "correct the weighing or the composition",
+    "lines-left-out": "lines of its recipe are not decided and in no cost, so the cost is at least what is shown: "
+    "{lines}; enter them, then take them out of its note",
     "line-undecided": "what one of the lines means is not decided",
     "log-left-out": "what the log says of this stage leaves the recipe nothing to go on with, so it is left out; check "
     "the figures read",
@@ -467,6 +470,8 @@ def _detail(name: str, text: str) -> str:
         if bound == "above":
             return say("above {value}", value=value)
         return say("below {value}", value=value) if bound == "below" else text
+    if name == "method":
+        return method_word(text)
     if name not in _WORDY and text != HANDS_TWICE:
         return text
     first, joint, last = text.rpartition(" or ") if name in ("needs", "options") else ("", "", text)

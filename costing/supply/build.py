@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from costing.book.book import Book
 from costing.book.change import Step, put
+from costing.book.checks import UNDECIDED
 from costing.book.fact import Fact, Mark
 from costing.book.problem import Problem, problem
 from costing.book.records import Facts, Glass, Input, Serve, ServeVersion, Stage, Technique
@@ -127,4 +128,4 @@ def to_serve(
 
 def left_out(lines: tuple[PastedLine, ...]) -> str:
     """The lines that did not go in, as a note that stays with the record: "undecided: ... | ..."."""
-    return "undecided: " + " | ".join(line.text for line in lines) if lines else ""
+    return UNDECIDED + " | ".join(line.text for line in lines) if lines else ""

@@ -14,6 +14,7 @@ from costing.supply.matching import Candidate, Named, Names, candidates, catalog
 from costing.supply.measure import Measure, parse_measure, to_fact, worded
 from costing.supply.spoken import Measures
 from costing.tables import find_measure, find_produce
+from costing.tongue import say
 
 LINE_DOUBTS = frozenset(
     {
@@ -101,7 +102,11 @@ def known_names(names: Names, measures: Measures | None) -> Known:
     return Known(catalogue(names), measures, book)
 
 
-BULLET = re.compile(r"\s*(?:[*•·◦▪‣●]\s*|[-–—+]\s*|\[[ xX]?\]\s*)+(?=\S)")
+_STUCK = r"(?=~?[.,]?[0-9½⅓⅔¼¾⅛⅜⅝⅞])"
+BULLET = re.compile(rf"\s*(?:[*•·◦▪‣●+]\s*|[-–—](?!{_STUCK})\s*|\[[ xX]?\]\s*)+(?=\S)")
+"""What stands before a line of a list. A minus stuck to a number is none: "-2 kg" is less than nothing."""
+_NEGATIVE = re.compile(rf"~?\s*[-–—−]{_STUCK}")
+_MINUS_INSIDE = re.compile(rf"[\s:;,=(][-–—−]{_STUCK}")
 _LAST = re.compile(r"(?<![\w.,/])(?=[.,]?[0-9])")
 
 
@@ -114,7 +119,7 @@ def read_line(text: str, names: Names, measures: Measures | None = None) -> Past
 def component(text: str, known: Known, doubts: tuple[str, ...] = ()) -> PastedLine:
     """One component, read; ``doubts`` are those its reader has already."""
     bare = BULLET.sub("", text, count=1).strip()
-    bare = re.sub(r"^[0-9]{1,2}[.)]\s+(?=[0-9½⅓⅔¼¾⅛])", "", bare)
+    bare = re.sub(rf"^[0-9]{{1,2}}[.)]\s+(?=[-–—−]?{_STUCK})", "", bare)
     try:
         measure, name, more = _measured(bare, known.measures)
     except ValueError as fault:
@@ -126,6 +131,8 @@ def component(text: str, known: Known, doubts: tuple[str, ...] = ()) -> PastedLi
 
 def _measured(text: str, measures: Measures | None) -> tuple[Measure, str, tuple[str, ...]]:
     """(measure, name, doubts): the amount stands first, or else last ("Gin: 45 ml")."""
+    if _NEGATIVE.match(text):
+        raise _less_than_nothing(text)
     try:
         first, fault = parse_measure(text, measures), None
     except ValueError as error:
@@ -140,11 +147,22 @@ def _measured(text: str, measures: Measures | None) -> tuple[Measure, str, tuple
         except ValueError:
             continue
         if last.word and last.kind in ("amount", "range", "part", "each") and not last.rest:
+            if _MINUS_INSIDE.search(text):
+                raise _less_than_nothing(text)
             name = work[:start].strip(" :,;-(=")
             return last, name, (("amount-last",) if re.search("[0-9]", name[:2]) else ())
     if first is None:
         raise fault or ValueError(text)
     return first, first.rest, ()
+
+
+def _less_than_nothing(text: str) -> ValueError:
+    return ValueError(
+        say(
+            "“{text}” is less than nothing; where the dash only begins a line of a list, put a space behind it",
+            text=text,
+        )
+    )
 
 
 def _matched(line: PastedLine, known: Known) -> PastedLine:

@@ -321,6 +321,33 @@ def test_any_paste_is_read(text: str) -> None:
             assert set(line.doubts) <= DOUBTS | LINE_DOUBTS
 
 
+DASHES = st.sampled_from("-–—−")
+AMOUNTS = st.sampled_from(["2", "0.5", ".5", "1/2", "1 1/2", "½", "2-3", "~45", "12,5"])
+UNITS = st.sampled_from(["ml", "kg", "oz", "dashes", "barspoon"])
+BEFORE = st.sampled_from(["", " ", "* ", "• ", "- ", "[ ] ", "1. ", "2) ", "~", "+ ", "*"])
+
+
+@settings(max_examples=150, deadline=None)
+@given(BEFORE, DASHES, AMOUNTS, UNITS, st.sampled_from(["{amount} {name}", "{name}: {amount}", "{name} {amount}"]))
+def test_a_minus_stuck_to_a_number_is_never_an_amount(
+    before: str, dash: str, amount: str, unit: str, order: str
+) -> None:
+    text = before + order.format(amount=f"{dash}{amount} {unit}", name="white rum")
+    for line in (read_line(text, BAR), *read_recipe(text, BAR).lines):
+        assert line.amount is None, text
+    if order.startswith("{amount}"):
+        assert read_line(text, BAR).fault, text
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.sampled_from(["-", "–", "—", "*", "•", "*  ", "-\t", "--", "- *", "+", "[x]"]), AMOUNTS, UNITS)
+def test_a_dash_apart_from_the_number_is_a_bullet(bullet: str, amount: str, unit: str) -> None:
+    plain = read_line(f"{amount} {unit} white rum", BAR)
+    listed = read_line(f"{bullet} {amount} {unit} white rum", BAR)
+    assert (listed.amount, listed.source, listed.doubts) == (plain.amount, plain.source, plain.doubts)
+    assert plain.amount is not None
+
+
 def test_too_long_a_paste_is_refused() -> None:
     with pytest.raises(ValueError, match="at most 500"):
         read_recipes("x\n" * 600, BAR)

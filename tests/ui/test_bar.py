@@ -51,7 +51,7 @@ def editor(bar: BarPlace) -> QLineEdit:
 def type_line(bar: BarPlace, qtbot: QtBot, at: int, text: str, *, enter: bool = True) -> None:
     """Type over a component as a hand does."""
     table = bar.build.list.table
-    table.choose(str(at), 0)
+    table.choose(f"{bar.build.serve}/{at}", 0)
     table.setFocus()
     qtbot.keyClick(table, Key.Key_F2)
     line = editor(bar)
@@ -115,7 +115,7 @@ def test_a_clean_recipe_pastes_as_one_step(bar: BarPlace, qtbot: QtBot) -> None:
     before, head = amounts(bar), bar.desk.document.head
     QGuiApplication.clipboard().setText("10 ml white rum 40 %\n5 ml lemon juice")
     table = bar.build.list.table
-    table.choose(str(len(before)), 0)
+    table.choose(f"{DRINK}/{len(before)}", 0)
     table.setFocus()
     qtbot.keyClick(table, Key.Key_V, Qt.KeyboardModifier.ControlModifier)
     assert len(amounts(bar)) == len(before) + 2
@@ -160,7 +160,7 @@ def test_what_is_left_undecided_is_said_and_what_is_nothing_stays(bar: BarPlace,
 
 def test_order_and_removal_by_key(bar: BarPlace, qtbot: QtBot) -> None:
     before, table = amounts(bar), bar.build.list.table
-    table.choose("0", 0)
+    table.choose(f"{DRINK}/0", 0)
     table.setFocus()
     qtbot.keyClick(table, Key.Key_Down, Qt.KeyboardModifier.ControlModifier)
     assert amounts(bar) == [before[1], before[0], *before[2:]]
@@ -231,7 +231,7 @@ def test_why_of_range_and_allergens(bar: BarPlace, qtbot: QtBot) -> None:
     trail = told.args[0].trail(bar.desk.document.figures, bar.desk.format)
     assert any("batches" in line.text for line in trail.lines)
     with qtbot.waitSignal(bar.desk.explained) as told:
-        bar.build.why_allergens.click()
+        bar.build.words.why.click()
     assert told.args[0] == AllergensOf(DRINK)
     trail = told.args[0].trail(bar.desk.document.figures, bar.desk.format)
     assert any(line.figure == "may contain" for line in trail.lines)

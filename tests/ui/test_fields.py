@@ -185,6 +185,24 @@ class TestCell:
         qtbot.waitUntil(lambda: pane.table.state() != DataTable.State.EditingState)
         assert (desk.document.head, pane.model.row(0).name) == (head, "Theirs")
 
+    def test_over_what_others_wrote_meanwhile_is_not_written_unasked(
+        self, pane: ListPane, desk: Desk, qtbot: QtBot
+    ) -> None:
+        pane.table.edit(pane.table.currentIndex())
+        editor = editor_of(pane.table)
+        editor.selectAll()
+        qtbot.keyClicks(editor, "Mine")
+        foreign(desk.document, name_written(desk.document.book, pane.model.row(0), "Theirs") or Step("", ()))
+        desk.document.refresh()
+        qtbot.keyClick(editor, Qt.Key.Key_Return)
+        qtbot.waitUntil(lambda: pane.table.state() != DataTable.State.EditingState)
+        assert pane.model.row(0).name == "Theirs"
+        assert pane.model.index(0, 0).data() == "Mine"
+        assert "it is now “Theirs”" in pane.fault.text()
+        pane.table.edit(pane.model.index(0, 0))
+        qtbot.keyClick(editor_of(pane.table), Qt.Key.Key_Return)
+        qtbot.waitUntil(lambda: pane.model.row(0).name == "Mine")
+
     def test_is_left_in_every_way(self, pane: ListPane, qtbot: QtBot) -> None:
         left: list[bool] = []
         pane.table.cells.left.connect(lambda: left.append(True))

@@ -426,7 +426,8 @@ class Window(QMainWindow):
     def unkept(self) -> list[str]:
         """Texts that were typed and refused, and stand nowhere but on the screen."""
         texts = [field.text() for field in self.findChildren(TextField) if field.refusal is not None]
-        return texts + [text for table in self.findChildren(DataTable) for text in table.rows.unkept()]
+        texts += [text for table in self.findChildren(DataTable) for text in table.rows.unkept()]
+        return texts + [text for place in self._made.values() for text in place.unkept()]
 
     def keep_state(self) -> None:
         """Keep how the window stands, on this computer."""

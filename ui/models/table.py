@@ -11,10 +11,11 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from costing.book.book import Book
 from costing.book.change import Change, Key, Step
-from costing.tongue import say_many
+from costing.tongue import say, say_many
 from ui.desk import Desk
 from ui.fault import KNOWN, Refusal, refusal_of
 from ui.folding import fold
+from ui.format import own
 
 R = TypeVar("R")
 Index = QModelIndex | QPersistentModelIndex
@@ -401,6 +402,18 @@ class RowTable(QAbstractTableModel, Generic[R]):
             desk.tell(say_many("{n} cell is computed and stays", "{n} cells are computed and stay",
                                len(cells) - len(meant)))  # fmt: skip
         return len(taken)
+
+    def hold_back(self, index: Index, text: str) -> None:
+        """Keep a text in its cell without writing it: the cell says something else than when it was begun."""
+        now = self._said(self._shown[index.row()], index.column())
+        last = Refusal(
+            say("“{text}” was not taken.", text=own(text)),
+            say("What stood here changed while it was typed: it is now “{now}”.", now=own(now)),
+            say("Enter twice on it takes it all the same; Esc drops it."),
+        )
+        self._hold((self.key(index.row()), index.column()), text, last)
+        self.dataChanged.emit(index, index)
+        self._tell(last)
 
     def drop_refused(self, index: Index) -> bool:
         """Give a cell back what the book says."""

@@ -37,6 +37,10 @@ class Place(QWidget):
         """The filter that Ctrl+F goes to."""
         return None
 
+    def unkept(self) -> Sequence[str]:
+        """Texts that were typed here for what is not shown now, and stand nowhere in the book."""
+        return ()
+
     def save_state(self) -> dict[str, object]:
         """Splitters, sorting, what is chosen: kept on this computer."""
         return {}

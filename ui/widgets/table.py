@@ -128,11 +128,18 @@ class CellDelegate(QStyledItemDelegate):
                 editor.selectAll()
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
-        """Write what was typed. A text left as it was is no edit, but one that was refused is tried again."""
+        """Write what was typed. A text left as it was is no edit, but one that was refused is tried again; over what
+        somebody else wrote meanwhile it is not written unasked."""
         if not isinstance(editor, QLineEdit):
             return
-        if editor.text() != editor.property(FILLED) or index.data(REFUSED_ROLE) is not None:
-            model.setData(index, editor.text())
+        text, filled = editor.text(), editor.property(FILLED)
+        if index.data(REFUSED_ROLE) is not None:
+            model.setData(index, text)
+        elif text != filled:
+            if isinstance(model, RowTable) and filled != str(index.data(Qt.ItemDataRole.EditRole) or ""):
+                model.hold_back(index, text)
+            else:
+                model.setData(index, text)
 
 
 class DataTable(QTableView):

@@ -108,7 +108,7 @@ def steps_figure(
         raise ValueError(f"{len(steps)} price steps in {wide:.0f} points: at least one, and 330 points")
     most = max(float(s.price) for s in steps)
     high = max(band) if band else 0.0
-    after = _after(measure)
+    after = _after(measure, sure)
     scale = (wide - LEFT - after.bars) / max(most, 1e-9, *(s.levies + max(s.cost, high) for s in steps))
     shapes: list[Shape] = _head(steps, wide, measure, after)
     for n, step in enumerate(steps):
@@ -138,11 +138,11 @@ class _After:
     bars: float
 
 
-def _after(measure: Measure) -> _After:
-    """As it is for English, or more where the words of a language take more."""
+def _after(measure: Measure, sure: bool) -> _After:
+    """As it is for English, or more where the words of a language or the signs of a bound take more."""
     words = max(measure(word, 7.0, True) for word in (say("met"), say("missed")))
     target = max(34.0, 6.0 + max(words, measure(say("target"), 7.0, False)))
-    margin = max(32.0, 7.0 + measure(say("margin"), 7.0, False))
+    margin = max(32.0, 7.0 + measure(say("margin"), 7.0, False)) + (0.0 if sure else 9.0)
     return _After(target=target, margin=margin, bars=RIGHT + target - 34.0 + margin - 32.0)
 
 
@@ -217,10 +217,11 @@ def _row(
     if step.allowed > 0.0 and tip <= wide - after.bars + 1.0:
         out.append(Area(start=(tip, top + 1.5), steps=(((tip - 3.0, top - 3.0),), ((tip + 3.0, top - 3.0),)),
                         fill="ground", edge="ink"))  # fmt: skip
-    share = numeral(f"{100 * step.cost / step.net:.1f} %") if step.net > 0.0 else "–"
+    least, most = ("", "") if sure else ("≥ ", "≤ ")
+    share = least + numeral(f"{100 * step.cost / step.net:.1f} %") if step.net > 0.0 else "–"
     margin = wide - after.target
     out.append(label(margin - after.margin, base, share, measure, size=7.5, bold=bold, anchor="end"))
-    out.append(label(margin, base, cash(step.margin), measure, size=7.5, bold=bold, anchor="end",
+    out.append(label(margin, base, most + cash(step.margin), measure, size=7.5, bold=bold, anchor="end",
                      room=after.margin - 1.0))  # fmt: skip
     words = say("missed") if not step.met else say("met") if sure else say("not sure")
     out.append(

@@ -4,29 +4,21 @@ from collections.abc import Callable
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QModelIndex, QSignalBlocker, Qt, QTimer
+from PySide6.QtWidgets import QAbstractItemView, QFormLayout, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from costing.book.book import Book
 from costing.book.change import Step
 from costing.book.records import Glass, Good, Serve, ServeVersion, Technique
 from costing.edits import serves
-from costing.ledger.allergens import serve_allergens
-from costing.report.allergy_words import allergen_lines
-from costing.report.cards import balance_in_glass
-from costing.report.cautions import caution, drink_cautions
 from costing.tongue import say, say_many
 from ui.desk import Desk
 from ui.document import Figures
 from ui.fault import KNOWN, Refusal, refusal_of
-from ui.format import UNKNOWN
-from ui.models.table import RowTable
-from ui.places.bar.allergens import AllergensOf
+from ui.models.table import WHY_ROLE, RowTable
 from ui.places.bar.components import PartRow, part_columns, part_rows
-from ui.places.bar.glass import InGlass
+from ui.places.bar.figures import DrinkFigures, DrinkWords
 from ui.places.bar.paste import PasteLines
-from ui.places.bar.strip import FlowStrip
-from ui.whys import CostOfServe, PriceOf
 from ui.widgets.acts import acts
 from ui.widgets.fields import ChoiceField, TextField
 from ui.widgets.listpane import ListPane
@@ -43,45 +35,26 @@ class BuildPage(QWidget):
         super().__init__(parent)
         self.desk, self.serve = desk, ""
         self._typed: tuple[int, str] | None = None
+        self._shown = ""
+        self._held: dict[str, dict[TextField, tuple[str, Refusal | None]]] = {}
         self._fields()
         self.parts: RowTable[PartRow] = RowTable(
-            part_columns(desk, lambda: self.serve, lambda: desk.document.day), _key, desk, self
+            part_columns(desk, lambda: self.serve, lambda: desk.document.day), _key, desk, self, counted=True
         )
         self.list = ListPane(self.parts, say("Components"), None, self)
         self.list.filter.hide()
         self.list.count.hide()
         self.list.table.paste_step = self._paste
         self.list.table.cells.typed.connect(self._typing)
-        self.parts.dataChanged.connect(self._settled)
+        self.list.table.cells.left.connect(self._settled)
+        self.list.table.clicked.connect(self._explain_at)
+        self.parts.refused.connect(self._settled)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(WAIT)
         self._timer.timeout.connect(self._draft)
-        self.figures = FlowStrip(
-            say("Figures of the drink"),
-            [
-                ("cost", say("Cost")), ("making", say("With making")), ("price", say("Price")),
-                ("pour", say("Pour cost")), ("margin", say("Margin")), ("abv", say("ABV")),
-                ("volume", say("In the glass")), ("drinks", say("Standard drinks")),
-                ("sugar", say("Sugar, acid")), ("lost", say("Spent on losses")),
-            ],
-            desk,
-        )  # fmt: skip
-        for key in ("cost", "making", "lost"):
-            self.figures[key].explained_by(self._cost)
-        for key in ("price", "pour", "margin"):
-            self.figures[key].explained_by(self._price)
-        for key in ("abv", "volume", "drinks", "sugar"):
-            self.figures[key].explained_by(self._glass)
-        self.why_allergens = QPushButton(say("Why"), self)
-        self.why_allergens.setAccessibleName(say("Why these allergens"))
-        self.why_allergens.clicked.connect(self.explain_allergens)
-        self.allergens = QLabel(self)
-        self.cautions = QLabel(self)
-        for label in (self.allergens, self.cautions):
-            label.setWordWrap(True)
-            label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.cautions.setProperty("faint", True)
+        self.figures, self.words = DrinkFigures(desk), DrinkWords(desk, self)
+        self.allergens, self.cautions = self.words.allergens, self.words.cautions
         inside = QWidget(self)
         layout = QVBoxLayout(inside)
         layout.setContentsMargins(6, 6, 6, 6)
@@ -89,11 +62,7 @@ class BuildPage(QWidget):
         layout.addWidget(self.since)
         layout.addWidget(self.list, 1)
         layout.addWidget(self.figures)
-        said = QHBoxLayout()
-        said.addWidget(self.allergens, 1)
-        said.addWidget(self.why_allergens, 0, Qt.AlignmentFlag.AlignTop)
-        layout.addLayout(said)
-        layout.addWidget(self.cautions)
+        layout.addWidget(self.words)
         self.list.table.setMinimumWidth(1)
         # large letters on a small screen take more than the height there is
         self.list.table.setMinimumHeight(5 * self.list.table.verticalHeader().defaultSectionSize())
@@ -150,24 +119,50 @@ class BuildPage(QWidget):
 
     def show_serve(self, serve: str) -> None:
         """Show a drink as it is now."""
-        fresh = serve != self.serve
         self.serve = serve
         figures = self.desk.document.figures
         found = figures.view.serves.get(serve)
         self.setEnabled(found is not None)
+        fresh = self._shown != (serve if found is not None else "")
+        if fresh:
+            self._hold()
         if found is None:
             self.parts.set_rows([])
-            return
-        record, version = found
-        if fresh:
-            for field in (self.name, self.technique, self.glass, self.seconds, self.hands, self.note):
-                field.revert()
+            self.since.setText(say("not made on this day") if serve else "")
+        else:
+            self._show_drink(found[0], found[1], figures, fresh=fresh)
+        self.figures.show_drink(figures, serve)
+        self.words.show_drink(figures, serve)
+        if self._typed is not None and self.list.table.state() == QAbstractItemView.State.EditingState:
+            self._timer.start()
+
+    def _show_drink(self, record: Serve, version: ServeVersion, figures: Figures, *, fresh: bool) -> None:
         self._show_fields(record, version, figures)
-        self.parts.set_rows(part_rows(figures, self.serve, version.build))
-        if fresh:
+        if not fresh:
+            self.parts.set_rows(part_rows(figures, self.serve, version.build))
+            return
+        self._shown = record.id
+        for field, held in self._held.pop(record.id, {}).items():
+            field.give_back(held)
+        with QSignalBlocker(self.list.table):  # a drink was come to, not its first component
+            self.parts.set_rows(part_rows(figures, self.serve, version.build))
             self.list.table.fit_columns()
             self.list.table.setCurrentIndex(self.parts.index(0, 0))
-        self._show_figures(figures)
+
+    def _hold(self) -> None:
+        """Keep what was typed for the drink that goes and does not stand, until it is shown again; clear the fields."""
+        fields = (self.name, self.technique, self.glass, self.seconds, self.hands, self.note)
+        held = {field: said for field in fields if (said := field.held()) is not None}
+        if held and self._shown:
+            self._held[self._shown] = held
+        for field in fields:
+            field.revert()
+            field.set_text("")
+        self._shown, self._typed = "", None
+
+    def unkept(self) -> list[str]:
+        """Texts that were typed for drinks that are not shown now, and do not stand in the book."""
+        return [text for held in self._held.values() for text, refusal in held.values() if refusal is not None]
 
     def _show_fields(self, record: Serve, version: ServeVersion, figures: Figures) -> None:
         self.name.set_text(record.name)
@@ -185,69 +180,22 @@ class BuildPage(QWidget):
             )
         self.since.setText(made)
 
-    def _show_figures(self, figures: Figures, *, draft: bool = False) -> None:
-        form, reckoning, tags = self.desk.format, figures.reckoning, self.figures
-        priced = next((p for p in figures.priced if p.serve.id == self.serve), None)
-        line = reckoning.serves.get(self.serve)
-        note = say("as it is being typed; nothing is written yet") if draft else ""
-        if priced is None:
-            return
-        cost = priced.cost
-
-        def least(text: str) -> str:
-            return text if cost.complete else say("at least {figure}", figure=text)
-
-        tags["cost"].show_figure(least(form.money(priced.base)), note=note, money=True)
-        tags["making"].show_figure(least(form.money(cost.making)), note=note)
-        price = priced.price
-        tags["price"].show_figure(form.money(price.all_in if price else None), note=note)
-        tags["pour"].show_figure(form.percent(price.pour_cost if price else None), note=note)
-        tags["margin"].show_figure(form.money(price.margin if price else None), note=note)
-        lost = reckoning.lost_money(line.carried) if line is not None else None
-        tags["lost"].show_figure(form.money(lost), note=say("part of the cost, never added to it"))
-        glass = balance_in_glass(reckoning, self.serve)
-        tags["abv"].show_figure(form.strength(glass.abv if glass else None), note=note)
-        tags["volume"].show_figure(form.amount(glass.litres if glass else None, "l"), note=note)
-        drinks = glass.drinks if glass else None
-        tags["drinks"].show_figure(form.number(drinks, 1) if drinks is not None else UNKNOWN, note=note)
-        balance = (
-            say("{sugar} and {acid} g/l", sugar=form.number(glass.sugar_g_l, 0), acid=form.number(glass.acid_g_l, 1))
-            if glass
-            else UNKNOWN
-        )
-        tags["sugar"].show_figure(balance, note=note)
-        self._show_words(figures)
-
-    def _show_words(self, figures: Figures) -> None:
-        reckoning = figures.reckoning
-        lines = allergen_lines(serve_allergens(reckoning, self.serve))
-        said = [say("{state}: {names}.", state=state, names=names) if names else f"{state}." for state, names in lines]
-        self.allergens.setText(" ".join(said) or say("Allergens: the house has no list of them yet."))
-        house = figures.book.house
-        permit, until = (house.permit, house.permit_until) if house else ("", None)
-        codes = drink_cautions(reckoning, self.serve)
-        self.cautions.setText(" ".join(caution(code, permit, until, figures.day) for code in codes))
-
     def explain_allergens(self) -> None:
         """Where each allergen comes from, in the why pane."""
-        if self.serve:
-            self.desk.explain(AllergensOf(self.serve))
+        self.words.explain()
 
-    def _cost(self) -> object:
-        return CostOfServe(self.serve)
-
-    def _glass(self) -> object:
-        return InGlass(self.serve)
-
-    def _price(self) -> object:
-        found = next((p for p in self.desk.document.priced if p.serve.id == self.serve), None)
-        return PriceOf(self.serve, found.menu if found else "", found.section if found else "")
+    def _explain_at(self, index: QModelIndex) -> None:
+        """A click explains a component also where it was come to already."""
+        subject = index.data(WHY_ROLE)
+        if subject is not None:
+            self.list.table.explained.emit(subject)
 
     # While it is typed
 
     def _typing(self, key: str, column: int, text: str) -> None:
-        if column == 0:
-            self._typed = int(key), text
+        serve, _, at = key.rpartition("/")
+        if column == 0 and serve == self.serve:
+            self._typed = int(at), text
             self._timer.start()
 
     def _draft(self) -> None:
@@ -261,10 +209,16 @@ class BuildPage(QWidget):
             figures = document.draft(step)
         except KNOWN:
             return  # half a line says nothing yet
-        self._show_figures(figures, draft=True)
+        self.figures.show_drink(figures, self.serve, draft=True)
+        self.words.show_drink(figures, self.serve)
 
     def _settled(self, *_: object) -> None:
+        """Nothing is being typed any more: the figures are the book's."""
         self._typed = None
+        self._timer.stop()
+        figures = self.desk.document.figures
+        self.figures.show_drink(figures, self.serve)
+        self.words.show_drink(figures, self.serve)
 
     # Edits
 
@@ -333,13 +287,12 @@ class BuildPage(QWidget):
         if step is not None and not found.undecided and not any(item.note for item in found.adds):
             return step
         dialog = PasteLines(self.desk, self.serve, at, text, self)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
         return None
 
 
 def _key(row: PartRow) -> str:
-    return str(row.at)
+    return f"{row.serve}/{row.at}"
 
 
 def _names(document: object, cls: type) -> list[str]:

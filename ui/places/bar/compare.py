@@ -107,11 +107,14 @@ def _components(sides: Sequence[Side], form: Format) -> Iterator[tuple[str, tupl
 def _figures(sides: Sequence[Side], form: Format) -> Iterator[tuple[str, tuple[str, ...]]]:
     priced = [side.priced for side in sides]
     glasses = [balance_in_glass(side.figures.reckoning, side.ident) for side in sides]
-    yield say("Cost"), tuple(form.money(p.base) for p in priced)
-    yield say("With making"), tuple(form.money(p.cost.making) for p in priced)
+    yield say("Cost"), tuple(form.least(form.money(p.base), p.cost.complete) for p in priced)
+    yield say("With making"), tuple(form.least(form.money(p.cost.making), p.cost.complete) for p in priced)
     yield say("Price"), tuple(form.money(p.price.all_in if p.price else None) for p in priced)
-    yield say("Pour cost"), tuple(form.percent(p.price.pour_cost if p.price else None) for p in priced)
-    yield say("Margin"), tuple(form.money(p.price.margin if p.price else None) for p in priced)
+    yield (
+        say("Pour cost"),
+        tuple(form.least(form.percent(p.price.pour_cost if p.price else None), p.cost.complete) for p in priced),
+    )
+    yield say("Margin"), tuple(form.money(p.price.margin if p.price and p.cost.complete else None) for p in priced)
     yield say("Suggested"), tuple(form.money(p.suggestion.at.all_in if p.suggestion else None) for p in priced)
     yield say("ABV"), tuple(form.strength(g.abv if g else None) for g in glasses)
     yield say("In the glass"), tuple(form.amount(g.litres if g else None, "l") for g in glasses)

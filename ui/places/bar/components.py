@@ -19,7 +19,7 @@ from ui.folding import fold, holds
 from ui.format import own
 from ui.models.table import Column
 from ui.places.bar.ranges import base_of
-from ui.whys import UnitCost
+from ui.whys import CostOfServe, UnitCost
 
 OFFERED = 12
 
@@ -28,6 +28,7 @@ OFFERED = 12
 class PartRow:
     """One component, or the empty line behind the last."""
 
+    serve: str
     at: int
     text: str
     source: str = ""
@@ -69,6 +70,7 @@ def part_rows(figures: Figures, serve: str, build: Stage) -> list[PartRow]:
             money = cost.of(layers) * bought
         out.append(
             PartRow(
+                serve,
                 n,
                 line_text(item, figures.names),
                 item.source,
@@ -80,7 +82,7 @@ def part_rows(figures: Figures, serve: str, build: Stage) -> list[PartRow]:
                 item.amount.mark if item.amount else "computed",
             )
         )
-    return [*out, PartRow(len(out), "")]
+    return [*out, PartRow(serve, len(out), "")]
 
 
 def offers_for(text: str, names: Sequence[str]) -> list[str]:
@@ -150,11 +152,13 @@ def part_columns(desk: Desk, serve: Callable[[], str], day: Callable[[], date]) 
             True,
             write=spill,
             editable=lambda r: bool(r.source),
+            why=_why,
             about=say("What is poured beside the glass, such as 3 %"),
         ),
-        Column[PartRow]("note", say("Note"), lambda r: own(r.note) if r.note else ""),
+        Column[PartRow]("note", say("Note"), lambda r: own(r.note) if r.note else "", why=_why),
     )
 
 
-def _why(row: PartRow) -> UnitCost | None:
-    return UnitCost(row.source) if row.source else None
+def _why(row: PartRow) -> UnitCost | CostOfServe:
+    """What the component costs; on the empty line, what the drink does."""
+    return UnitCost(row.source) if row.source else CostOfServe(row.serve)

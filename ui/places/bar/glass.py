@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from costing.book.records import ServeVersion
 from costing.ledger.matter import Matter
 from costing.report.cards import balance_in_glass
+from costing.report.method_words import how_said
 from costing.tongue import say
 from ui.desk import Where
 from ui.document import Figures
@@ -80,7 +81,7 @@ def _iced(figures: Figures, form: Format, version: ServeVersion) -> Iterator[Lin
         text = say("{technique}: water from ice, by volume", technique=own(technique.name))
         yield Line(text, fact.text, fact.mark, 0, where)
         if fact.how:
-            yield Line(own(fact.how), "", fact.mark, 1, where)
+            yield Line(own(how_said(fact.how)), "", fact.mark, 1, where)
     elif technique.like:
         text = say("{technique}: water from ice by a published curve", technique=own(technique.name))
         yield Line(text, "", "assumed", 0, where)

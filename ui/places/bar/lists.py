@@ -12,6 +12,7 @@ from costing.book.change import Step
 from costing.book.records import Glass, Technique
 from costing.edits import house_lists
 from costing.edits.base import uses_of
+from costing.report.method_words import how_said
 from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.fault import KNOWN, Refusal, refusal_of
@@ -49,7 +50,7 @@ def technique_rows(book: Book) -> list[ListRow]:
                 record.name,
                 fact.text if fact else "",
                 fact.mark if fact else "",
-                fact.how if fact else "",
+                how_said(fact.how) if fact else "",
                 record.like,
                 record.note,
                 _used(book, "technique", record.id),

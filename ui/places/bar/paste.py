@@ -57,6 +57,7 @@ class PasteLines(QDialog):
         self.buttons.button(QDialogButtonBox.StandardButton.Cancel).setText(say("Leave it"))
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
+        self.finished.connect(self.deleteLater)
         label = QLabel(say("Components, one a line"), self)
         label.setBuddy(self.lines)
         layout = QVBoxLayout(self)
@@ -152,7 +153,7 @@ class PasteLines(QDialog):
             self.said.setText(self.desk.refusal.text if self.desk.refusal else "")
             return
         if found.undecided:
-            self.desk.tell(say("Left out: {lines}", lines="; ".join(line.text for line in found.undecided)))
+            self.desk.tell(say("Left out: {lines}", lines="; ".join(own(line.text) for line in found.undecided)))
         super().accept()
 
 

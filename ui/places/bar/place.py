@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QInputDialog, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
@@ -11,7 +11,7 @@ from costing.edits import serves
 from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.document import Moved
-from ui.models.table import RowTable
+from ui.models.table import KEY_ROLE, WHY_ROLE, RowTable
 from ui.places.bar.build import BuildPage
 from ui.places.bar.compare import ComparePage
 from ui.places.bar.lists import ListsPage
@@ -62,6 +62,9 @@ class BarPlace(Place):
         self.build.list.table.explained.connect(desk.explain)
         self.pages.currentChanged.connect(self._page_changed)
         self._current = ""
+        self._draft = ("", "")
+        self._lacking: list[str] = []
+        self._asking: NewDrink | None = None
         self._stale_pages: set[QWidget] = set()
         self._actions = self._make_actions()
 
@@ -91,7 +94,20 @@ class BarPlace(Place):
         self._show_current()
 
     def _show_rows(self) -> None:
-        self.rows.set_rows(drink_rows(self.desk.document.figures, self.ranges.of))
+        """The list; where the chosen drink is gone, its neighbour is come to. On a day without any, it stays chosen."""
+        figures, table = self.desk.document.figures, self.list.table
+        with QSignalBlocker(table):  # rows that go one by one are not come to in between
+            self.rows.set_rows(drink_rows(figures, self.ranges.of))
+            index, made = table.currentIndex(), self._current in figures.view.serves
+            if index.isValid() and not made:
+                self._current = str(index.data(KEY_ROLE))
+            if not made or index.data(KEY_ROLE) != self._current:
+                table.choose(self._current, index.column())
+        if self._lacking != (lacking := [row.id for row in self.rows.rows() if not row.complete]):
+            self._lacking = lacking
+            table.fit_columns()  # "at least" takes room, and the figure behind it must be seen
+        if index.isValid() and not made:
+            self.desk.explain(table.currentIndex().data(WHY_ROLE))
 
     def _show_current(self) -> None:
         self._stale_pages = {self.build, self.price, self.stream, self.compare, self.lists}
@@ -139,17 +155,24 @@ class BarPlace(Place):
         return self.list.filter
 
     def save_state(self) -> dict[str, object]:
-        """The splitter, the drink and the page."""
+        """The splitter, the drink and the page, and what was typed of a drink that is not made yet."""
         return {
             "split": split_text(self.split),
             "current": self._current,
             "page": self.pages.currentIndex(),
+            "draft": [self._book(), *self._draft],
         }
+
+    def _book(self) -> str:
+        return str(self.desk.document.path or "")
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
         split, current, page = state.get("split"), state.get("current"), state.get("page")
         take_split(self.split, split)
+        draft = state.get("draft")
+        if isinstance(draft, list) and len(draft) == 3 and draft[0] == self._book():  # another book's stays away
+            self._draft = str(draft[1]), str(draft[2])
         if isinstance(page, int) and 0 <= page < self.pages.count():
             self.pages.setCurrentIndex(page)
         if isinstance(current, str) and current in self.desk.document.view.serves:
@@ -160,16 +183,32 @@ class BarPlace(Place):
     # Acts
 
     def ask_new(self) -> None:
-        """A drink from nothing: its name, and its components one a line."""
-        dialog = NewDrink(self.desk, self)
+        """A drink from nothing: its name, and its components one a line. What was typed before and left is there."""
+        if self._asking is not None:
+            self._asking.activateWindow()
+            return
+        dialog = self._asking = NewDrink(self.desk, self, *self._draft)
+        dialog.typed.connect(self._drafted)
         dialog.accepted.connect(self._made)
+        dialog.finished.connect(self._asked)
         dialog.open()
 
+    def _drafted(self, name: str, lines: str) -> None:
+        self._draft = name, lines
+
     def _made(self) -> None:
-        dialog = self.sender()
-        if isinstance(dialog, NewDrink) and dialog.made:
-            self.show_item(Where("serve", dialog.made))
+        self._draft = ("", "")
+        if self._asking is not None and self._asking.made:
+            self.show_item(Where("serve", self._asking.made))
             self.pages.setCurrentWidget(self.build)
+
+    def _asked(self, *_: object) -> None:
+        self._asking = None
+
+    def unkept(self) -> list[str]:
+        """What was typed for drinks that are not shown and does not stand in the book. A drink that is not made yet is
+        kept with the place."""
+        return self.build.unkept()
 
     def ask_variant(self) -> None:
         """The chosen drink under another name."""

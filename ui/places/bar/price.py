@@ -1,6 +1,7 @@
 """The prices a drink could have: the price steps, which price moves it, and the stream into the glass."""
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 from functools import partial
 
@@ -31,7 +32,7 @@ COLUMNS = 7
 
 
 class PricePage(QWidget):
-    """Choose a price with the arrow keys; Enter prints it on the menu from the day above."""
+    """Choose a price with the arrow keys; Enter puts it on the menu from the day above."""
 
     def __init__(self, desk: Desk, ranges: Ranges, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -41,10 +42,11 @@ class PricePage(QWidget):
         self.title = QLabel(self)
         self.title.setProperty("heading", True)
         self.title.setWordWrap(True)
-        self.since = DayField(say("Prices hold from"), desk.format, lambda: desk.document.day, self)
-        label = QLabel(say("Prices hold from"), self)
-        label.setBuddy(self.since)
-        self.use = QPushButton(say("Print this price"), self)
+        self.lacking = QLabel(self)
+        self.lacking.setWordWrap(True)
+        self.lacking.hide()
+        self.since = self._since()
+        self.use = QPushButton(say("Take this price"), self)
         self.use.setProperty("chief", True)
         self.use.clicked.connect(self._use)
         self.range = QPushButton(self)
@@ -58,6 +60,11 @@ class PricePage(QWidget):
         self.steps.came_to.connect(self._came_to)
         self.tornado = PictureView(say("Which price moves this drink"), self._tornado_figure, self, least=280.0)
         self.tornado.set_table(self._tornado_table)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        label = QLabel(say("Prices hold from"), self)
+        label.setBuddy(self.since)
         top = QHBoxLayout()
         top.addWidget(label)
         top.addWidget(self.since)
@@ -83,7 +90,17 @@ class PricePage(QWidget):
         layout.setContentsMargins(6, 6, 6, 6)
         layout.addWidget(self.title)
         layout.addLayout(top)
+        layout.addWidget(self.lacking)
         layout.addWidget(scroll, 1)
+
+    def _since(self) -> DayField:
+        """The day that prices hold from: as typed, until another day is looked at."""
+        document = self.desk.document
+        field = DayField(say("Prices hold from"), self.desk.format, lambda: document.day, self)
+        field.set_day(document.day)
+        field.picked.connect(field.set_day)
+        document.day_changed.connect(self._day_changed)
+        return field
 
     def show_serve(self, serve: str, place: tuple[str, str] | None = None) -> None:
         """Show a drink at a place (menu, section), its first where none is given."""
@@ -91,21 +108,35 @@ class PricePage(QWidget):
         fresh, self.serve = serve != self.serve, serve
         found = [p for p in document.priced if p.serve.id == serve]
         self._priced = next((p for p in found if place in (None, (p.menu, p.section))), None)
-        if fresh or not self.since.text():
-            self.since.revert()
-            self.since.set_day(document.day)
         priced = self._priced
         self._steps = self._make_steps(priced) if priced is not None else ()
         self.title.setText(self._title(priced) if priced is not None else "")
         self._show_range()
+        self._show_lacking()
         self.steps.refresh()
         self.tornado.refresh()
-        if fresh:
+        if fresh or priced is None:
             chosen = next((s for s in self._steps if s.suggested), None) or next(
                 (s for s in self._steps if s.now), None
             )
             self.steps.choose(str(chosen.price) if chosen else "")
         self._say_use()
+
+    def _day_changed(self, day: date) -> None:
+        self.since.revert()
+        self.since.set_day(day)
+
+    def _show_lacking(self) -> None:
+        """What has no price, where the picture's figures are therefore not the whole."""
+        figures, lacking = self.desk.document.figures, self._priced.cost.unpriced if self._priced else frozenset()
+        names = say(", ").join(own(figures.names.get(good, good)) for good in sorted(lacking))
+        self.lacking.setText(
+            say(
+                "No price for {names}: every cost here is at least, and every margin at most, what is shown.",
+                names=names,
+            )
+        )
+        self.lacking.setVisible(bool(lacking))
 
     def _title(self, priced: PricedServe) -> str:
         menu = self.desk.document.view.menus.get(priced.menu)
@@ -156,21 +187,37 @@ class PricePage(QWidget):
         out = []
         for n, step in enumerate(self._steps):
             top = TOP + n * ROW
-            name = say("{price}: margin {margin}", price=self._cash(float(step.price)), margin=self._cash(step.margin))
+            name = say("{price}: margin {margin}", price=self._cash(float(step.price)), margin=self._margin(step))
             out.append(Region((0.0, top, figure.wide, top + ROW), str(step.price), name))
         return out
 
     def _steps_table(self) -> list[list[str]]:
         form = self.desk.format
         head = [say("Price"), say("Tax and service"), say("Cost"), say("Margin"), say("Pour cost"), say("Target")]
+        sure = self._sure
         rows = [
             [
-                form.money(s.price), form.money(s.levies), form.money(s.cost), form.money(s.margin),
-                form.percent(s.cost / s.net if s.net else None), say("met") if s.met else say("missed"),
+                form.money(s.price), form.money(s.levies), form.least(form.money(s.cost), sure), self._margin(s),
+                form.least(form.percent(s.cost / s.net if s.net else None), sure), self._target(s),
             ]
             for s in self._steps
         ]  # fmt: skip
         return [head, *rows]
+
+    @property
+    def _sure(self) -> bool:
+        """Whether all that is in the drink has a price."""
+        return self._priced is not None and self._priced.cost.complete
+
+    def _margin(self, step: PriceStep) -> str:
+        text = self._cash(step.margin)
+        return text if self._sure else say("at most {figure}", figure=text)
+
+    def _target(self, step: PriceStep) -> str:
+        """What costs at least that much may miss a target that it meets here, and misses one that it misses."""
+        if not step.met:
+            return say("missed")
+        return say("met") if self._sure else UNKNOWN
 
     def _tornado_figure(self, wide: float, _: float, measure: Measure) -> Figure | None:
         found = self._shares() if self.serve else []
@@ -202,7 +249,7 @@ class PricePage(QWidget):
         on_menu = priced is not None and bool(priced.menu)
         self.use.setEnabled(bool(key) and on_menu)
         price = self._cash(float(Decimal(key))) if key else ""
-        self.use.setText(say("Print {price}", price=price) if key else say("Print this price"))
+        self.use.setText(say("Take {price}", price=price) if key else say("Take this price"))
         self.use.setToolTip("" if on_menu else say("Put the drink on a menu first, in the place Menu."))
 
     def _use(self) -> None:

@@ -84,7 +84,7 @@ class _Work:
 
 
 def in_doubt(priced: PricedServe, found: Spread | None) -> bool:
-    """Whether the target is met by the cost as printed and may be missed by the next drink, or the other way round."""
+    """Whether the target is met by the cost as shown and may be missed by the next drink, or the other way round."""
     if found is None or priced.price is None or not priced.cost.complete:
         return False
     return found.crosses(allowed(float(priced.price.net), priced.policy))
@@ -117,7 +117,7 @@ class RangeOf:
 
 
 def _lines(known: Spread, figures: Figures, form: Format) -> Iterator[Line]:
-    yield Line(say("as printed"), form.money(known.cost))
+    yield Line(say("as shown"), form.money(known.cost))
     yield Line(say("90 of 100 drinks lie between"), range_words(known, form))
     for cause in known.causes:
         said = say("± {money}", money=form.number(1.645 * cause.money, form.places + 1))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from costing.book.book import Book
 from costing.book.change import Step
@@ -44,6 +45,11 @@ class DrinkRow:
         """Whether the range of its cost crosses what the target allows."""
         return in_doubt(self.first, self.spread)
 
+    @property
+    def margin(self) -> Decimal | None:
+        """What its printed price leaves; None where part of its cost is not known, or no price is printed."""
+        return self.first.price.margin if self.first.price is not None and self.complete else None
+
 
 def drink_rows(figures: Figures, range_of: Callable[[str], Spread | None] = _no_range) -> list[DrinkRow]:
     """Every drink of the day, once, in menu order; ``range_of`` tells the range of its cost, where it is known."""
@@ -81,7 +87,7 @@ def drink_columns(desk: Desk) -> Sequence[Column[DrinkRow]]:
     form = desk.format
 
     def cost(row: DrinkRow) -> str:
-        text = form.money(row.cost) if row.complete else say("at least {figure}", figure=form.money(row.cost))
+        text = form.least(form.money(row.cost), row.complete)
         return f"{DOT} {text}" if row.doubtful else text
 
     def cost_tip(row: DrinkRow) -> str:
@@ -93,11 +99,14 @@ def drink_columns(desk: Desk) -> Sequence[Column[DrinkRow]]:
     def places(row: DrinkRow) -> str:
         return own(row.places) if row.places else say("on none")
 
+    def pour(row: DrinkRow) -> str:
+        return form.least(form.percent(row.first.price.pour_cost if row.first.price else None), row.complete)
+
     def rename(book: Book, row: DrinkRow, text: str) -> Step | None:
         return None if text == row.name else serves.rename(book, row.id, text)
 
     return (
-        Column[DrinkRow]("name", say("Drink"), lambda r: r.name, write=rename),
+        Column[DrinkRow]("name", say("Drink"), lambda r: r.name, write=rename, why=_whole),
         Column[DrinkRow](
             "cost", say("Cost"), cost, True, lambda r: r.cost, tip=cost_tip, why=_costed,
             about=say("Of one drink, in the layers that pour cost stands on; a dot: its range crosses the target"),
@@ -107,21 +116,24 @@ def drink_columns(desk: Desk) -> Sequence[Column[DrinkRow]]:
             lambda r: r.first.price.all_in if r.first.price else None, why=_priced,
         ),
         Column[DrinkRow](
-            "pour", say("Pour cost"), lambda r: form.percent(r.first.price.pour_cost if r.first.price else None), True,
+            "pour", say("Pour cost"), pour, True,
             lambda r: r.first.price.pour_cost if r.first.price else None, why=_priced,
         ),
         Column[DrinkRow](
-            "margin", say("Margin"), lambda r: form.money(r.first.price.margin if r.first.price else None), True,
-            lambda r: r.first.price.margin if r.first.price else None, why=_priced,
+            "margin", say("Margin"), lambda r: form.money(r.margin), True, lambda r: r.margin, why=_priced,
         ),
         Column[DrinkRow](
             "target", say("Target"), lambda r: target_word(r.first), sort=lambda r: r.first.on_target is not False,
             why=_priced, strong=lambda r: r.first.on_target is False,
         ),
-        Column[DrinkRow]("places", say("On the menu"), places),
+        Column[DrinkRow]("places", say("On the menu"), places, why=_priced),
         Column[DrinkRow]("abv", say("ABV"), lambda r: form.strength(r.abv), True, lambda r: r.abv,
                          why=lambda r: InGlass(r.id)),
     )  # fmt: skip
+
+
+def _whole(row: DrinkRow) -> CostOfServe:
+    return CostOfServe(row.id)
 
 
 def _costed(row: DrinkRow) -> CostOfServe | RangeOf:
