@@ -8,16 +8,18 @@ from datetime import date, datetime
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QLocale, QObject, Qt, QTimer
+from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog
+from PySide6.QtWidgets import QApplication, QFileDialog
 
 from costing.store import FileFault, snapshots
-from costing.tongue import languages, say
-from ui.app import application, dress, window_on
+from costing.tongue import say
+from ui.app import application, window_on
 from ui.document import Document
+from ui.dressing import Dressing
 from ui.fault import Refusal
 from ui.frame.crash import Watch
+from ui.frame.keeping import choose_snapshot, keep_snapshot
 from ui.frame.opening import new_book, open_document, refused, save_copy, with_suffix
 from ui.frame.settings_dialog import SettingsDialog
 from ui.frame.start import StartPage
@@ -82,61 +84,54 @@ class Session(QObject):
         shown: Shown | None = None,
     ) -> None:
         super().__init__()
-        self.app, self.settings = app, settings
-        self._day, self._theme, self._language, self._shown = day, theme, language, shown
+        self.settings = settings
+        self._day, self._shown = day, shown
+        self.dressing = Dressing(app, settings, theme, language)
         self.window: Window | None = None
         self.page: StartPage | None = None
+        self.dialog: SettingsDialog | None = None
         self.watch = Watch(self.tell, self.settle)
         self.watch.install()
-        self.dress()
+        self.dressing.put_on()
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._scheme)
 
     # Theme and language
 
-    @property
-    def language(self) -> str:
-        """The language of this run: as asked for, as kept, or the machine's where there is a catalogue of it."""
-        wanted = self._language or self.settings.language
-        if wanted:
-            return wanted
-        machine = QLocale.system().name().partition("_")[0]
-        return machine if machine in languages() else "en"
-
-    @property
-    def theme(self) -> str:
-        """light or dark."""
-        wanted = self._theme or self.settings.theme
-        if wanted != "system":
-            return wanted
-        dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
-        return "dark" if dark else "light"
-
-    def dress(self) -> None:
-        """Put on theme, language and letters."""
-        try:
-            dress(self.app, theme=self.theme, language=self.language, points=self.settings.points)
-        except ValueError:  # a language that was kept and is not there any more
-            self._language = "en"
-            dress(self.app, theme=self.theme, language="en", points=self.settings.points)
-
     def redress(self) -> None:
-        """The settings changed: the window is built anew where it stood, in the language it should speak."""
-        self._theme = self._language = None
-        self.dress()
-        if self.window is not None:
+        """The settings changed. A theme is put on as it is; in another language or size of letters the window is built
+        anew where it stood, unless something that was typed would be lost, which is said once."""
+        self.dressing.choose()
+        if self.dressing.fits:
+            self._dress()
+        elif self._may_rebuild():
+            self.dressing.put_on()
             QTimer.singleShot(0, self._again)
 
+    def _may_rebuild(self) -> bool:
+        typed = self.dialog is not None and not self.dialog.may_close()
+        return not typed and (self.window is None or self.window.may_leave())
+
     def _again(self) -> None:
-        window = self.window
-        if window is not None and window.may_leave():
-            window.keep_state()
-            self._show(window.desk.document)
+        window, dialog = self.window, self.dialog
+        if window is None:
+            return
+        stood = (dialog.tabs.currentIndex(), dialog.geometry()) if dialog is not None else None
+        window.keep_state()
+        self._show(window.desk.document)
+        if stood is not None:
+            again = self.show_settings()
+            if again is not None:
+                again.tabs.setCurrentIndex(stood[0])
+                again.setGeometry(stood[1])
 
     def _scheme(self, _: Qt.ColorScheme) -> None:
-        if (self._theme or self.settings.theme) == "system":
-            self.dress()
-            if self.window is not None:
-                self.window.rail.dress()
+        if self.dressing.as_the_system:
+            self._dress()
+
+    def _dress(self) -> None:
+        self.dressing.put_on()
+        if self.window is not None:
+            self.window.rail.dress()
 
     # Books
 
@@ -215,39 +210,28 @@ class Session(QObject):
 
     def keep_snapshot(self) -> None:
         """A checked copy beside the book."""
-        path = self.window.desk.document.path if self.window is not None else None
-        if self.window is None or path is None:
+        window = self.window
+        if window is None or window.desk.document.path is None:
             return
         try:
-            kept = snapshots.take(path, datetime.now())
-        except FileFault as fault:
-            self.tell(refused(path, fault))
+            kept = keep_snapshot(window.desk.document.path)
+        except Refusal as refusal:
+            self.tell(refusal)
         else:
-            self.window.desk.tell(say("Kept as {file}", file=kept.name))
+            window.desk.tell(say("Kept as {file}", file=kept.name))
 
     def ask_restore(self) -> None:
         """Choose a snapshot to put in the place of the book; the present book is kept beside it first."""
-        path = self.window.desk.document.path if self.window is not None else None
-        if self.window is None or path is None:
+        window = self.window
+        if window is None or window.desk.document.path is None:
             return
         try:
-            found = snapshots.snapshots_of(path)
-        except FileFault as fault:
-            self.tell(refused(path, fault))
-            return
-        if not found:
-            self.tell(Refusal(
-                say("There is no snapshot of {file} yet.", file=path.name), "",
-                say("“Keep a snapshot” makes one; undo takes back single steps."),
-            ))  # fmt: skip
-            return
-        name, ok = QInputDialog.getItem(
-            self.window, say("Restore a snapshot"),
-            say("It takes the place of the book. The book as it is now is kept beside it."),
-            [other.name for other in found], 0, False,
-        )  # fmt: skip
-        if ok:
-            self.restore(next(other for other in found if other.name == name))
+            chosen = choose_snapshot(window.desk.document.path, window)
+        except Refusal as refusal:
+            self.tell(refusal)
+        else:
+            if chosen is not None:
+                self.restore(chosen)
 
     def restore(self, chosen: Path) -> bool:
         """Put a snapshot in the place of the open book and open it."""
@@ -264,12 +248,19 @@ class Session(QObject):
             return False
         return self.open_path(path)
 
-    def show_settings(self) -> None:
+    def show_settings(self) -> SettingsDialog | None:
         """Settings of the book and of this computer."""
-        if self.window is not None:
-            dialog = SettingsDialog(self.window.desk, self.settings, self.window)
-            dialog.computer.changed.connect(self.redress)
-            dialog.open()
+        if self.window is None:
+            return None
+        dialog = SettingsDialog(self.window.desk, self.settings, self.window)
+        dialog.computer.changed.connect(self.redress)
+        dialog.finished.connect(self._settings_closed)
+        dialog.open()
+        self.dialog = dialog
+        return dialog
+
+    def _settings_closed(self, _: int) -> None:
+        self.dialog = None
 
     def open_sample(self) -> None:
         """A sample bar of one's own, in the home folder, to try everything on."""
@@ -286,7 +277,10 @@ class Session(QObject):
         except Refusal as refusal:
             self.tell(refusal)
         else:
-            self.open_path(path)
+            if self.open_path(path) and not sample:
+                dialog = self.show_settings()  # a book is of a house: its currency and rules come first
+                if dialog is not None:
+                    dialog.book.begin()
 
     def _parent(self) -> Window | StartPage | None:
         return self.window or self.page
@@ -305,13 +299,13 @@ class Session(QObject):
         if document.path is not None and not same:
             self.settings.put(OPENING, str(document.path.absolute()))
             self.settings.save()
-        window = window_on(document, self.settings, self.language)
+        window = window_on(document, self.settings, self.dressing.language)
         self._menu(window)
         window.take_state("cellar")
         if document.read_only:
             window.notice.inform(say("This book can be looked at and not changed here: its file cannot be written."))
         window.show()
-        self.window = window
+        self.window, self.dialog = window, None  # one that was open went with its window
         if document.path is not None:
             self.settings.opened(document.path)
             self.settings.forget(OPENING)

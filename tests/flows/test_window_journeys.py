@@ -189,6 +189,7 @@ def test_a_pack_price_changes_and_the_menu_is_repriced(window: Window, hands: Ha
     assert (new.price, new.since) == (Decimal("99.60"), DAY)
     assert before.all(Quote)[old.id] == book_of(window).all(Quote)[old.id], "the old price stays as history"
     hands.press("Ctrl+4")
+    hands.press("Ctrl+A")
     hands.press("Ctrl+Return")
     assert window.desk.document.undo_text is not None
     assert window.desk.document.undo_text.startswith("suggested price")

@@ -6,12 +6,13 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtTest import QAbstractItemModelTester
-from PySide6.QtWidgets import QApplication, QInputDialog, QPushButton, QToolButton
+from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QPushButton, QToolButton
 from pytestqt.qtbot import QtBot
 
 from costing.book.change import Step, put
-from costing.book.records import Supplier
+from costing.book.records import Quote, Supplier
 from costing.edits import house, quotes
 from tests.ui.conftest import DAY, DictMemory
 from ui.app import window_on
@@ -24,9 +25,11 @@ from ui.frame.history_pane import HistoryPane
 from ui.frame.keys import KeysDialog
 from ui.frame.opening import new_book, open_document, save_copy
 from ui.frame.permit import PermitNotice, needs_permit
+from ui.frame.problems import ProblemsPane
 from ui.frame.settings_dialog import SettingsDialog
 from ui.settings import Settings
 from ui.starting import OPENING, Session
+from ui.theme.wear import is_dark
 
 
 @pytest.fixture
@@ -117,6 +120,39 @@ class TestSettings:
         assert settings.points == 22.0
 
 
+class TestOpenPoints:
+    """Every sentence is read whole, however narrow the pane."""
+
+    @pytest.mark.parametrize("width", [260, 500])
+    def test_sentences_are_wrapped_and_whole(self, desk: Desk, qtbot: QtBot, width: int) -> None:
+        taken = [q for q in desk.document.book.all(Quote).values() if q.good in ("pineapple", "white-rum", "dry-gin")]
+        desk.do(Step("no prices", tuple(put("quote", q).inverse() for q in taken)))
+        pane = ProblemsPane(desk)
+        qtbot.addWidget(pane)
+        pane.resize(700, 600)
+        pane.show()
+        pane.resize(width, 600)
+        table = pane.list.table
+        assert pane.model.rowCount() > 2
+        assert not table.horizontalScrollBar().isVisible()
+        room = table.viewport().width()
+        assert sum(table.columnWidth(n) for n in range(len(pane.model.columns))) <= room
+        texts = [str(pane.model.index(row, 0).data()) for row in range(pane.model.rowCount())]
+        assert all(pane.model.row(n).text in text for n, text in enumerate(texts))
+        area, flags = QRect(0, 0, room - 6, 10_000), Qt.TextFlag.TextWordWrap
+        needs = [table.fontMetrics().boundingRect(area, flags, text).height() for text in texts]
+        qtbot.waitUntil(lambda: all(table.rowHeight(n) >= need for n, need in enumerate(needs)))
+
+    def test_enter_goes_there(self, desk: Desk, qtbot: QtBot) -> None:
+        pane = ProblemsPane(desk)
+        qtbot.addWidget(pane)
+        pane.show()
+        pane.list.table.choose(pane.model.key(0))
+        with qtbot.waitSignal(desk.went) as went:
+            qtbot.keyClick(pane.list.table, Qt.Key.Key_Return)
+        assert went.args == [pane.model.row(0).where]
+
+
 class TestPermit:
     """Figures of distilling wait for the house to say under which permit it works."""
 
@@ -131,7 +167,12 @@ class TestPermit:
         notice.enter.click()
         assert notice.fault.text()
         notice.permit.setText("works under one")
+        desk.document.read_only = True
         notice.enter.click()
+        assert "look at only" in notice.fault.text()
+        desk.document.read_only = False
+        notice.enter.click()
+        assert not notice.fault.text()
         assert not needs_permit(desk.document.reckoning, "pineapple-distillate")
         desk.undo()
         assert needs_permit(desk.document.reckoning, "pineapple-distillate")
@@ -305,3 +346,79 @@ class TestSession:
         assert session.window.place_name == "bar"
         assert session.window.findChildren(QToolButton)
         assert session.window.undo.iconText() == "Zurücknehmen"
+
+    def test_a_theme_alone_leaves_the_window_and_what_is_open_on_it(self, session: Session, tmp_path: Path) -> None:
+        path = tmp_path / "bar.stillroom"
+        new_book(path, sample=True)
+        session.begin(path)
+        window = session.window
+        session.show_settings()
+        dialog = session.dialog
+        assert dialog is not None
+        dialog.tabs.setCurrentIndex(1)
+        dialog.computer.theme.setCurrentIndex(2)
+        dialog.computer.theme.activated.emit(2)
+        assert (session.window, session.dialog) == (window, dialog)
+        assert dialog.isVisible()
+        assert is_dark()
+
+    def test_another_language_opens_the_settings_again_where_they_stood(
+        self, session: Session, tmp_path: Path, qtbot: QtBot
+    ) -> None:
+        path = tmp_path / "bar.stillroom"
+        new_book(path, sample=True)
+        session.begin(path)
+        first = session.window
+        session.show_settings()
+        dialog = session.dialog
+        assert dialog is not None
+        dialog.tabs.setCurrentIndex(1)
+        dialog.move(30, 40)
+        stood = dialog.geometry()
+        at = dialog.computer.tongue.findText("Deutsch")
+        dialog.computer.tongue.setCurrentIndex(at)
+        dialog.computer.tongue.activated.emit(at)
+        qtbot.waitUntil(lambda: session.window is not first)
+        again = session.dialog
+        assert again is not None
+        assert again is not dialog
+        assert again.isVisible()
+        assert again.parent() is session.window
+        assert again.tabs.currentIndex() == 1
+        assert again.geometry() == stood
+        assert again.computer.tongue.currentText() == "Deutsch"
+
+    def test_typed_taxes_hold_back_another_language_once(self, session: Session, tmp_path: Path, qtbot: QtBot) -> None:
+        path = tmp_path / "bar.stillroom"
+        new_book(path, sample=True)
+        session.begin(path)
+        first = session.window
+        session.show_settings()
+        dialog = session.dialog
+        assert dialog is not None
+        dialog.book.levies.insertPlainText("VAT much\n")
+        at = dialog.computer.tongue.findText("Deutsch")
+        dialog.computer.tongue.setCurrentIndex(at)
+        dialog.computer.tongue.activated.emit(at)
+        qtbot.wait(1)
+        assert session.window is first
+        assert dialog.book.said.text()
+        dialog.computer.tongue.activated.emit(at)
+        qtbot.waitUntil(lambda: session.window is not first)
+
+    def test_a_new_book_asks_for_the_house_first(
+        self, session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        session.begin(None)
+        monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "mine"), ""))
+        session.ask_new()
+        dialog = session.dialog
+        assert dialog is not None
+        assert dialog.isVisible()
+        assert dialog.book.isVisible()
+        assert dialog.focusWidget() is dialog.book._fields["name"]
+        dialog.reject()
+        assert session.dialog is None
+        monkeypatch.setattr(Path, "home", lambda: tmp_path)
+        session.open_sample()
+        assert session.dialog is None, "the sample bar has its house"

@@ -10,10 +10,11 @@ from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
 from costing.book.change import Step, put
-from costing.book.records import Menu, MenuLine, Quote
-from costing.edits import menus
+from costing.book.records import Good, Menu, MenuLine, Quote
+from costing.edits import goods, menus
 from costing.edits.menus import Spot
 from ui.desk import Desk, Where
+from ui.models.table import Written
 from ui.places.menu import MenuPlace
 from ui.places.menu.rows import MenuRow
 from ui.widgets.table import DataTable
@@ -323,6 +324,142 @@ def test_what_it_remembers(place: MenuPlace, desk: Desk, qtbot: QtBot) -> None:
     assert other.history.isVisibleTo(other)
     other.restore_state({"menu": 3, "split": None})
     assert other.head.menu == ""
+
+
+def test_a_refused_text_stays_with_its_menu(place: MenuPlace) -> None:
+    one, other = place.head.ids()[:2]
+    keys: dict[str, set[str]] = {}
+    for ident in (one, other):
+        place.head.choose(ident)
+        keys[ident] = {row.key for row in place.rows.rows()}
+    assert not keys[one] & keys[other]
+    place.head.choose(one)
+    at = place.rows.position(row_of(place, Spot(0, -1)).key)
+    assert at is not None
+    place.rows.write([Written(at, column(place, TARGET), "1..2")])
+    assert shown(place, Spot(0, -1), TARGET) == "1..2"
+    place.head.choose(other)
+    assert shown(place, Spot(0, -1), TARGET) != "1..2"
+    assert not place.list.fault.isVisible()
+    place.head.choose(one)
+    assert shown(place, Spot(0, -1), TARGET) == "1..2"
+    assert place.list.fault.isVisible()
+
+
+def test_refused_texts_of_the_head_stay_with_their_menu(place: MenuPlace) -> None:
+    one, other = place.head.ids()[:2]
+    place.head.choose(one)
+    place.head.first.setText("1/12/2026")
+    place.head.first.commit()
+    place.head.choose(other)
+    assert place.head.first.text() == place.head.first.stands != "1/12/2026"
+    assert place.head.first.refusal is None
+    assert place.unkept() == ["1/12/2026"], "closing the window names it"
+    place.head.choose(one)
+    assert place.head.first.text() == "1/12/2026"
+    assert place.head.first.refusal is not None
+    assert place.unkept() == []
+    place.head.first.setText("2026-10-01")
+    place.head.first.commit()
+    assert menu_of(place).since == date(2026, 10, 1)
+
+
+def test_a_refused_text_goes_with_its_line(place: MenuPlace) -> None:
+    come_to(place, Spot(0, 0))
+    at = place.rows.position(row_of(place, Spot(0, 0)).key)
+    assert at is not None
+    place.rows.write([Written(at, column(place, PRICE), "1,234")])
+    place.show_history()
+    place.history.rows.write([Written(0, 1, "plenty")])
+    place._move(1)
+    assert shown(place, Spot(0, 1), PRICE) == "1,234"
+    assert shown(place, Spot(0, 0), PRICE) != "1,234"
+    assert place.history.rows.index(0, 1).data() == "plenty"
+    come_to(place, Spot(0, 0))
+    assert place.history.rows.index(0, 1).data() != "plenty"
+
+
+def test_a_day_for_prices_typed_by_hand_stays_until_another_day_is_looked_at(place: MenuPlace, qtbot: QtBot) -> None:
+    place.since.setFocus()
+    place.since.selectAll()
+    qtbot.keyClicks(place.since, "+30")
+    qtbot.keyClick(place.since, Qt.Key.Key_Return)
+    assert place.since.text() == "2026-12-01"
+    document = place.desk.document
+    place.hide()
+    good = next(iter(document.book.all(Good).values()))
+    assert place.desk.do(goods.rename(document.book, good.id, f"{good.name} x"))
+    place.show()
+    assert place.day() == date(2026, 12, 1)
+    document.settle()
+    place.tabs.setCurrentIndex(1)
+    assert place.day() == date(2026, 12, 1)
+    document.set_day(date(2026, 11, 15))
+    assert place.since.text() == "2026-11-15"
+    place.hide()
+    document.set_day(date(2026, 11, 16))
+    place.show()
+    assert place.day() == date(2026, 11, 16)
+
+
+def test_a_day_for_prices_outlives_a_window_that_is_built_anew(place: MenuPlace, desk: Desk, qtbot: QtBot) -> None:
+    place.since.setText("2026-12-01")
+    place.since.commit()
+    state = place.save_state()
+    other = MenuPlace(desk)
+    qtbot.addWidget(other)
+    other.restore_state(state)
+    other.show()
+    assert other.day() == date(2026, 12, 1)
+    desk.document.set_day(date(2026, 11, 2))
+    later = MenuPlace(desk)
+    qtbot.addWidget(later)
+    later.restore_state(state)
+    later.show()
+    assert later.day() == date(2026, 11, 2), "looked at on another day it means nothing"
+
+
+def test_what_stands_on_an_incomplete_cost_says_which_way_it_errs(place: MenuPlace) -> None:
+    full = shown(place, Spot(0, 0), "pour"), shown(place, Spot(0, 0), "margin")
+    assert not any(text.startswith(("at least", "at most")) for text in full)
+    quotes = [q for q in place.desk.document.book.all(Quote).values() if q.good == "pineapple"]
+    assert place.desk.do(Step("no pineapple", tuple(put("quote", q).inverse() for q in quotes)))
+    assert shown(place, Spot(0, 0), "pour").startswith("at least ")
+    assert shown(place, Spot(0, 0), "margin").startswith("at most ")
+    assert shown(place, Spot(0, 0), "target") == "–"
+
+
+def test_suggestions_are_for_what_is_selected_and_the_button_counts_it(place: MenuPlace, qtbot: QtBot) -> None:
+    table = place.list.table
+    table.clearSelection()
+    assert not place.use.isEnabled()
+    before = place.desk.document.head
+    table.setFocus()
+    qtbot.keyClick(table, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    assert place.desk.document.head == before
+    assert place.desk.refusal is not None
+    assert "Ctrl+A" in place.desk.refusal.text
+    come_to(place, Spot(1, -1))
+    assert place.use.isEnabled()
+    assert place.use.text() == "Use suggestions for 5 drinks"
+    place.use.click()
+    assert place.desk.document.undo_text == "suggested prices of 5 drinks from 2026-11-01"
+    assert place.use.text() == "Use suggestions", "nothing is left to change"
+    assert place.use.isEnabled()
+    come_to(place, Spot(0, 0))
+    assert place.use.text() == "Use suggestions for 1 drink"
+
+
+def test_the_key_of_suggestions_is_the_tables_own(place: MenuPlace, qtbot: QtBot) -> None:
+    place.list.table.selectAll()
+    before = place.desk.document.head
+    for field in (place.name, place.since, place.add, place.list.filter):
+        field.setFocus()
+        qtbot.keyClick(field, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+        assert place.desk.document.head == before
+    place.list.table.setFocus()
+    qtbot.keyClick(place.list.table, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    assert place.desk.document.head == before + 1
 
 
 def test_the_models_keep_the_rules(place: MenuPlace, qtmodeltester: ModelTester) -> None:

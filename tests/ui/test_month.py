@@ -112,6 +112,37 @@ def test_a_report_of_something_the_day_does_not_have(place: MonthPlace, qtbot: Q
     place.ask_save()
 
 
+def test_back_from_a_report_that_cannot_be_is_what_was_shown(empty_desk: Desk, qtbot: QtBot) -> None:
+    place = MonthPlace(empty_desk)
+    qtbot.addWidget(place)
+    with qtbot.waitExposed(place):
+        place.show()
+    assert place.show_item(Where("report", "menu-cost"))
+    made(place, qtbot)
+    assert place.shown.currentWidget() is place.preview
+    assert place.show_item(Where("report", "cost-sheet"))
+    assert place.shown.currentWidget() is place.said
+    assert place.show_item(Where("report", "menu-cost"))
+    assert place.shown.currentWidget() is place.preview
+    assert place.tools.isVisible()
+
+
+def test_what_was_chosen_outlives_a_window_that_is_built_anew(place: MonthPlace, desk: Desk, qtbot: QtBot) -> None:
+    assert place.show_item(Where("report", "cost-sheet", "quay-walnut"))
+    place.choices.tongue.setText(language_name("de"))
+    place.choices.tongue.commit()
+    state = place.save_state()
+    other = MonthPlace(desk)
+    qtbot.addWidget(other)
+    other.restore_state(state)
+    other.show()
+    assert other.wanted == place.wanted
+    assert other.choices.subject.text() == "Quay Walnut"
+    assert other.choices.tongue.text() == language_name("de")
+    other.restore_state({"report": 3, "tongue": "xx", "subjects": {"serve": 4, "glass": "x"}})
+    assert other.wanted == place.wanted
+
+
 def test_a_report_of_one_thing_by_typing_its_name(place: MonthPlace, qtbot: QtBot) -> None:
     assert not place.choices.subject.isEnabled()
     assert place.show_item(Where("report", "cost-sheet"))

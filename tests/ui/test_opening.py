@@ -5,9 +5,11 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
+from openpyxl import Workbook
 
 from costing.store import FileFault, FileTooNew
 from costing.store.faults import WORDS, Reason
+from costing.store.form import FORMAT
 from costing.tongue import speaking
 from tests.ui.conftest import DAY
 from ui.fault import Refusal
@@ -56,10 +58,51 @@ def test_what_is_no_book_is_told_and_left_as_it_was(content: bytes | None, said:
     assert (path.read_bytes() if path.exists() else None) == content
 
 
+def test_a_workbook_by_the_name_of_a_book_is_not_told_to_be_named_so(tmp_path: Path) -> None:
+    path, named = tmp_path / "prices.xlsx", tmp_path / "prices.stillroom"
+    Workbook().save(path)
+    named.write_bytes(path.read_bytes())
+    for file, remedy in ((path, "Choose a file that ends in .stillroom."), (named, "Choose another file")):
+        with pytest.raises(Refusal) as told:
+            open_document(file)
+        assert told.value.problem == f"{file.name} cannot be used."
+        assert told.value.cause == "It is not a book of this program."
+        assert remedy in told.value.remedy
+
+
+@pytest.mark.parametrize("name", ["notes.txt", "book.json", "card.pdf"])
+def test_another_kind_of_file_is_told_by_its_name_with_what_to_do(name: str, tmp_path: Path) -> None:
+    path = tmp_path / name
+    path.write_text('{"some": "text"}\n' * 300, "utf-8")
+    with pytest.raises(Refusal) as told:
+        open_document(path)
+    assert told.value.text == (
+        f"{name} cannot be used. It is not a book of this program. Choose a file that ends in .stillroom."
+    )
+
+
+def test_a_book_of_a_newer_form_is_told_with_both_forms_and_left_as_it_was(book: Path) -> None:
+    inside = sqlite3.connect(book)
+    inside.execute("pragma user_version = 99001")
+    inside.commit()
+    inside.close()
+    before = book.read_bytes()
+    with pytest.raises(Refusal) as told:
+        open_document(book)
+    assert told.value.problem == "a.stillroom cannot be used."
+    assert "form 99.1" in told.value.cause
+    assert f"reads up to {FORMAT[0]}.{FORMAT[1]}" in told.value.cause
+    assert "newer program" in told.value.remedy
+    assert book.read_bytes() == before
+    assert [p.name for p in book.parent.iterdir()] == ["a.stillroom"]
+
+
 def test_a_folder_is_no_book(tmp_path: Path) -> None:
     with pytest.raises(Refusal) as told:
         open_document(tmp_path)
     assert "folder" in told.value.text
+    assert told.value.problem == f"{tmp_path.name} cannot be used."
+    assert told.value.remedy == "Choose a file inside it."
 
 
 def test_the_database_of_another_program_is_none(tmp_path: Path) -> None:

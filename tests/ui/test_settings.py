@@ -5,12 +5,14 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QTextCursor
 from PySide6.QtTest import QAbstractItemModelTester
 from pytestqt.qtbot import QtBot
 
 from costing.edits import house
 from tests.ui.conftest import DAY
 from ui.desk import Desk
+from ui.fault import Refusal
 from ui.frame.house_page import HousePage
 from ui.frame.settings_dialog import ComputerPage, SettingsDialog
 from ui.settings import Settings
@@ -106,6 +108,194 @@ class TestDays:
         assert [box.isChecked() for box in page.layers] == [True, False, False, False]
         assert desk.document.book == before
         assert page.said.text()
+
+
+def add_line(page: HousePage, text: str) -> None:
+    """Type a line under the taxes that are shown."""
+    page.levies.moveCursor(QTextCursor.MoveOperation.End)
+    page.levies.insertPlainText(f"\n{text}")
+
+
+class TestTaxes:
+    """Lines of taxes are typed, and stay until they are taken over or left on purpose."""
+
+    def test_an_edit_elsewhere_leaves_typed_lines_alone(self, page: HousePage, desk: Desk) -> None:
+        before = page.levies.toPlainText()
+        add_line(page, "Tip 2 %")
+        page.layers[1].click()
+        desk.undo()
+        assert page.levies.toPlainText() == f"{before}\nTip 2 %"
+        page.take.click()
+        terms = desk.document.view.terms
+        assert terms is not None
+        assert [levy.name for levy in terms.levies][-1] == "Tip"
+        desk.undo()
+        assert page.levies.toPlainText() == before, "taken over, they follow the book again"
+
+    def test_closing_takes_typed_lines_over(self, desk: Desk, settings: Settings, qtbot: QtBot) -> None:
+        dialog = SettingsDialog(desk, settings)
+        dialog.show()
+        add_line(dialog.book, "Tip 2 %")
+        with qtbot.waitSignal(dialog.destroyed):
+            dialog.close()
+        terms = desk.document.view.terms
+        assert terms is not None
+        assert [levy.name for levy in terms.levies][-1] == "Tip"
+
+    def test_closing_on_lines_that_cannot_be_read_says_so_once(
+        self, desk: Desk, settings: Settings, qtbot: QtBot
+    ) -> None:
+        before = desk.document.book
+        dialog = SettingsDialog(desk, settings)
+        dialog.show()
+        dialog.tabs.setCurrentIndex(1)
+        add_line(dialog.book, "Tip two")
+        dialog.reject()
+        assert dialog.isVisible()
+        assert dialog.book.isVisible(), "the page that it is about is shown"
+        assert "Tip two" in dialog.book.said.text()
+        assert dialog.book.levies.property("refused")
+        with qtbot.waitSignal(dialog.destroyed):
+            dialog.reject()
+        assert desk.document.book == before
+
+    def test_closing_on_a_refused_field_names_it_once(self, desk: Desk, settings: Settings, qtbot: QtBot) -> None:
+        dialog = SettingsDialog(desk, settings)
+        dialog.show()
+        dialog.book._fields["target"].setText("plenty")
+        dialog.book._fields["target"].commit()
+        dialog.reject()
+        assert dialog.isVisible()
+        assert "plenty" in dialog.book.said.text()
+        with qtbot.waitSignal(dialog.destroyed):
+            dialog.reject()
+
+
+class TestBadDay:
+    """Money rules are never put on another day than the one that is written above them."""
+
+    def test_nothing_is_written_on_a_day_that_cannot_be_read(self, page: HousePage, desk: Desk, qtbot: QtBot) -> None:
+        before = desk.document.book
+        page.since.setFocus()
+        page.since.selectAll()
+        qtbot.keyClicks(page.since, "1/12/2026")
+        target = page._fields["target"]
+        target.setFocus()
+        target.selectAll()
+        qtbot.keyClicks(target, "17 %")
+        qtbot.keyClick(target, Qt.Key.Key_Return)
+        page.layers[1].click()
+        page.take.click()
+        page.recovers.click()
+        assert desk.document.book == before
+        assert page.since.refusal is not None
+        assert target.refusal is not None
+        assert target.text() == "17 %"
+        assert "1/12/2026" in page.said.text()
+        assert [box.isChecked() for box in page.layers] == [True, False, False, False]
+        page.since.setText("2026-12-01")
+        page.since.commit()
+        target.commit()
+        terms = desk.document.book.on(date(2026, 12, 1)).terms
+        assert terms is not None
+        assert (terms.since, float(terms.policy.value)) == (date(2026, 12, 1), 0.17)
+
+    def test_a_day_typed_as_a_distance_is_shown_as_a_day(self, page: HousePage) -> None:
+        page.since.setText("+30")
+        page.since.commit()
+        assert page.since.text() == "2026-12-01"
+
+
+class TestNewBook:
+    """Where nothing holds yet nothing is shown as if it did."""
+
+    @pytest.fixture
+    def empty(self, empty_desk: Desk, qtbot: QtBot) -> HousePage:
+        page = HousePage(empty_desk)
+        qtbot.addWidget(page)
+        page.show()
+        return page
+
+    def test_no_rules_are_shown_and_typed_ones_are_steps(self, empty: HousePage, empty_desk: Desk) -> None:
+        fields = empty._fields
+        assert [fields[key].text() for key in ("step", "endings", "least", "target")] == ["", "", "", ""]
+        fields["step"].setText("0.25")
+        fields["step"].commit()
+        terms = empty_desk.document.view.terms
+        assert terms is not None
+        assert f"{terms.points.step}" == "0.25"
+        assert fields["target"].text() == "20 %", "what holds from then on is shown"
+        fields["target"].setText("18 %")
+        fields["target"].commit()
+        empty_desk.undo()
+        empty_desk.undo()
+        assert [fields[key].text() for key in ("step", "target")] == ["", ""]
+
+    def test_endings_without_a_step_wait_for_it(self, empty: HousePage, empty_desk: Desk) -> None:
+        fields = empty._fields
+        fields["endings"].setText("0.90")
+        fields["endings"].commit()
+        assert fields["endings"].refusal is not None
+        assert "step" in fields["endings"].refusal.text
+        fields["step"].setText("0.10")
+        fields["step"].commit()
+        assert fields["endings"].refusal is None
+        terms = empty_desk.document.view.terms
+        assert terms is not None
+        assert [f"{e}" for e in terms.points.endings] == ["0.90"]
+
+    def test_a_house_without_a_list_of_allergens_shows_none(self, empty: HousePage, empty_desk: Desk) -> None:
+        assert empty.lists.currentText() == "none chosen"
+        assert empty.lists.count() > 1
+        at = empty.lists.findText("US 9")
+        empty.lists.setCurrentIndex(at)
+        empty.lists.activated.emit(at)
+        assert house.house_of(empty_desk.document.book).allergen_list == "US 9"
+        assert empty.lists.currentText() == "US 9"
+        empty.lists.setCurrentIndex(0)
+        empty.lists.activated.emit(0)
+        assert house.house_of(empty_desk.document.book).allergen_list == "US 9", "reports need one"
+        assert empty.lists.currentText() == "US 9"
+        empty_desk.undo()
+        assert empty.lists.currentText() == "none chosen"
+
+
+class TestRefusedByTheFile:
+    """What was not written does not look as if it were."""
+
+    def test_a_field_is_marked_and_a_box_goes_back(
+        self, page: HousePage, desk: Desk, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def fails(*_: object) -> int:
+            raise Refusal("The disk is full.", "", "Make room.")
+
+        monkeypatch.setattr(desk.document, "do", fails)
+        field = page._fields["name"]
+        field.setText("Another name")
+        field.commit()
+        assert field.refusal is not None
+        assert field.text() == "Another name"
+        assert "disk is full" in page.said.text()
+        before = page.recovers.isChecked()
+        page.recovers.click()
+        assert page.recovers.isChecked() == before
+        labour = page.labour.currentIndex()
+        page.labour.setCurrentIndex(0)
+        page.labour.activated.emit(0)
+        assert page.labour.currentIndex() == labour
+
+    def test_a_book_to_look_at_only_takes_no_typing(self, desk: Desk, qtbot: QtBot) -> None:
+        desk.document.read_only = True
+        page = HousePage(desk)
+        qtbot.addWidget(page)
+        page.show()
+        assert all(field.isReadOnly() for field in page._fields.values())
+        assert page.levies.isReadOnly()
+        widgets = [page.take, page.add, page.lists, page.labour, page.recovers, *page.layers]
+        assert not any(widget.isEnabled() for widget in widgets)
+        assert "look at only" in page.said.text()
+        assert page.since.isEnabled(), "another day can be looked at"
+        assert not page.since.isReadOnly()
 
 
 def test_the_hour_of_hands_is_chosen_from_labour_alone(page: HousePage, desk: Desk) -> None:

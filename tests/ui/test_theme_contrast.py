@@ -4,7 +4,8 @@ from collections import Counter
 from itertools import product
 
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QPushButton
+from pytestqt.qtbot import QtBot
 
 from costing.report.figures.painter_pdf import PALETTE
 from costing.report.figures.shapes import SERIES
@@ -111,6 +112,21 @@ def test_what_qt_draws_by_itself_is_read_too(name: ThemeName, qapp: QApplication
         colours = palette.color(which, top).name(), palette.color(which, ground).name()
         assert contrast(*colours) >= TEXT, (which, top, ground, colours)
     assert role_colour("copper").name().upper() == theme_named(name).ui["copper"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_chief_button_shows_that_it_cannot_be_pressed(name: ThemeName, qapp: QApplication, qtbot: QtBot) -> None:
+    dress(qapp, theme=name)
+    button = QPushButton("Use it")
+    qtbot.addWidget(button)
+    button.setProperty("chief", True)
+    button.resize(120, 40)
+    ui = theme_named(name).ui
+    for enabled, ground in ((True, "copper"), (False, "panel")):
+        button.setEnabled(enabled)
+        image = button.grab().toImage()
+        assert image.pixelColor(image.width() // 2, 6).name().upper() == ui[ground].upper()
+    assert contrast(ui["faint"], ui["panel"]) >= TEXT
 
 
 @pytest.mark.parametrize("name", NAMES)

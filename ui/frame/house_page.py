@@ -7,14 +7,12 @@ from functools import partial
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QCheckBox,
-    QComboBox,
     QFormLayout,
     QGridLayout,
     QLabel,
     QLayout,
     QLineEdit,
     QPlainTextEdit,
-    QPushButton,
     QVBoxLayout,
     QWidget,
 )
@@ -30,7 +28,11 @@ from costing.tables import allergen_lists
 from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Moved
-from ui.fault import KNOWN, refusal_of
+from ui.fault import KNOWN, Refusal, refusal_of
+from ui.format import own
+from ui.frame.forms import button, choice, faint
+from ui.frame.forms import form as form_of
+from ui.frame.lines_field import LinesField
 from ui.models.table import Column, RowTable
 from ui.widgets.fields import DayField, TextField, in_row, read_day
 from ui.widgets.table import DataTable
@@ -39,6 +41,8 @@ Edit = Callable[[Book, str], Step | None]
 Measure = tuple[str, Fact]
 LEVY_LINES, MEASURE_LINES = 4, 5
 """Lines of taxes, and of measures, that are seen at once."""
+POINTS = ("step", "endings", "least")
+"""Fields that are written together."""
 
 
 class HousePage(QWidget):
@@ -48,6 +52,7 @@ class HousePage(QWidget):
         super().__init__(parent)
         self.desk = desk
         self._fields: dict[str, TextField] = {}
+        self._left: list[str] = []
         self.said = QLabel(self)
         self.said.setProperty("error", True)
         self.said.setWordWrap(True)
@@ -68,33 +73,32 @@ class HousePage(QWidget):
         layout.addStretch(1)
         desk.document.changed.connect(self._moved)
         self.refresh()
+        if desk.document.read_only:
+            self._freeze()
 
     # What it is made of
 
     def _house_form(self) -> QFormLayout:
-        form = self._form()
+        form = form_of()
         self._row(form, "name", say("Name of the house"), house.set_name)
         self._row(form, "currency", say("Currency"), house.set_currency, "EUR")
-        self.labour = self._choice(say("Hour of hands"), self._labour)
+        self.labour = choice(self, say("Hour of hands"), self._labour)
         self.labour.setToolTip(say("What an hour costs where a stage names nobody"))
         form.addRow(say("Hour of hands"), self.labour)
         return form
 
     def _money_form(self) -> QFormLayout:
-        form = self._form()
+        form = form_of()
         self.since = DayField(say("These rules hold from"), self.desk.format, self._today, self)
         self.since.set_day(self._today())
         self.since.picked.connect(self._another_day)
         form.addRow(say("Rules hold from"), self.since)
-        self.holds = self._faint()
+        self.holds = faint(self)
         form.addRow("", self.holds)
-        self.levies = QPlainTextEdit(self)
-        self.levies.setAccessibleName(say("Taxes and service, in their order, one a line"))
-        self.levies.setTabChangesFocus(True)
-        self.levies.setFixedHeight(self.fontMetrics().lineSpacing() * LEVY_LINES + 14)
+        self.levies = LinesField(say("Taxes and service, in their order, one a line"), LEVY_LINES, self)
         form.addRow(say("Taxes and service"), self.levies)
-        form.addRow("", self._faint(say("In their order, one a line: VAT 19 % · Service 10 % on all before, kept")))
-        self.take = self._button(say("Take over taxes and service"), self._levies)
+        form.addRow("", faint(self, say("In their order, one a line: VAT 19 % · Service 10 % on all before, kept")))
+        self.take = button(self, say("Take over taxes and service"), self._levies)
         form.addRow("", self.take)
         self._row(form, "step", say("Prices in steps of"), self._points, "0.50")
         self._row(form, "endings", say("that end in"), self._points, say("any, or 0.50 0.90"))
@@ -134,27 +138,23 @@ class HousePage(QWidget):
         self.amount.setPlaceholderText(say("0.9 ml"))
         self.measure.returnPressed.connect(self.amount.setFocus)
         self.amount.returnPressed.connect(self._add_measure)
-        self.add = self._button(say("Add measure"), self._add_measure)
+        self.add = button(self, say("Add measure"), self._add_measure)
         column = QVBoxLayout()
-        column.addWidget(self._faint(say("An empty cell takes the measure out; the shipped one holds again.")))
+        column.addWidget(faint(self, say("An empty cell takes the measure out; the shipped one holds again.")))
         column.addWidget(table)
         column.addLayout(in_row(self.measure, self.amount, self.add))
         return column
 
     def _law_form(self) -> QFormLayout:
-        form = self._form()
-        self.lists = self._choice(say("List of allergens"), self._list)
-        self.lists.addItems(list(allergen_lists()))
+        form = form_of()
+        self.lists = choice(self, say("List of allergens"), self._list)
+        self.lists.addItem(say("none chosen"), "")
+        for name in allergen_lists():
+            self.lists.addItem(name, name)
         form.addRow(say("List of allergens"), self.lists)
         self._row(form, "drink", say("Ethanol in a standard drink"), house.set_standard_drink, "10 g")
         self._row(form, "permit", say("Permit to distil"), self._permit, say("its reference, or “works under one”"))
         self._row(form, "until", say("Permit valid until"), self._until, "2027-12-31")
-        return form
-
-    def _form(self) -> QFormLayout:
-        form = QFormLayout()
-        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         return form
 
     def _row(self, form: QFormLayout, key: str, title: str, edit: Edit, hint: str = "") -> None:
@@ -162,25 +162,6 @@ class HousePage(QWidget):
         self._fields[key] = field
         field.committed.connect(partial(self._into, field, edit))
         form.addRow(title, field)
-
-    def _choice(self, name: str, slot: Callable[..., object]) -> QComboBox:
-        box = QComboBox(self)
-        box.setAccessibleName(name)
-        box.activated.connect(slot)
-        return box
-
-    def _button(self, text: str, slot: Callable[..., object]) -> QPushButton:
-        button = QPushButton(text, self)
-        button.setAutoDefault(False)  # Enter in a field takes the field, and nothing else
-        button.clicked.connect(slot)
-        return button
-
-    def _faint(self, text: str = "") -> QLabel:
-        label = QLabel(text, self)
-        label.setProperty("faint", True)
-        label.setWordWrap(True)
-        label.setMinimumWidth(self.fontMetrics().averageCharWidth() * 50)  # its height is judged by it
-        return label
 
     # What the book says
 
@@ -190,30 +171,47 @@ class HousePage(QWidget):
     def _moved(self, _: Moved) -> None:
         self.refresh()
 
-    def _another_day(self, _: date) -> None:
+    def _another_day(self, day: date) -> None:
+        self.since.set_day(day)  # "+7" must not count anew from where it led to
+        self._say("")
         self.refresh()
 
+    def begin(self) -> None:
+        """The keyboard to the first field."""
+        self._fields["name"].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _freeze(self) -> None:
+        """Show a book that can only be looked at as such; another day may still be looked at."""
+        lines: list[QLineEdit | QPlainTextEdit] = [*self._fields.values(), self.levies, self.measure, self.amount]
+        for line in lines:
+            line.setReadOnly(True)
+        for box in (self.labour, self.lists, self.take, self.add, self.recovers, *self.layers):
+            box.setEnabled(False)
+        self._say(say("This book is open to look at only."))
+
     def refresh(self) -> None:
-        """What the book says."""
+        """What the book says. Where no rules hold yet, none are shown: what is typed is then the first."""
         document = self.desk.document
         found = house.house_of(document.book)
-        held = house.terms_on(found, self.day())
-        terms = held or Terms(since=self.day())
-        step, endings, least = house.points_text(terms.points)
+        day = self._shown_day()
+        held = house.terms_on(found, day)
+        terms = held or Terms(since=day)
+        step, endings, least = house.points_text(terms.points) if held else ("", "", "")
         texts = {
             "name": found.name, "currency": found.currency, "step": step, "endings": endings, "least": least,
-            "target": policy_text(terms.policy), "permit": found.permit,
+            "target": policy_text(held.policy) if held else "", "permit": found.permit,
             "drink": found.standard_drink.text if found.standard_drink else "",
             "until": found.permit_until.isoformat() if found.permit_until else "",
         }  # fmt: skip
         for key, text in texts.items():
             self._fields[key].set_text(text)
-        self.holds.setText(self._span(found, held))
-        self.levies.setPlainText(house.levies_text(terms.levies))
+        self.holds.setText(self._span(found, held, day))
+        self.levies.set_text(house.levies_text(terms.levies))
         for layer, box in zip(LAYERS, self.layers, strict=True):
             box.setChecked(layer in terms.base)
         self.recovers.setChecked(terms.recovers_tax)
-        self.lists.setCurrentText(found.allergen_list)
+        listed = found.allergen_list if document.book.house is not None else ""
+        self.lists.setCurrentIndex(max(0, self.lists.findData(listed)))
         self.measures.set_rows(found.measures)
         self.labour.clear()
         self.labour.addItem(say("none"), "")
@@ -222,31 +220,62 @@ class HousePage(QWidget):
                 self.labour.addItem(good.name, good.id)
         self.labour.setCurrentIndex(max(0, self.labour.findData(found.labour)))
 
-    def _span(self, found: House, held: Terms | None) -> str:
+    def _span(self, found: House, held: Terms | None, day: date) -> str:
         """Since when what is shown holds, and whether something else comes after."""
         form = self.desk.format
         since = say("What is shown holds since {day}.", day=form.day(held.since)) if held else say("None hold yet.")
-        later = [t.since for t in found.terms if t.since > self.day()]
+        later = [t.since for t in found.terms if t.since > day]
         after = say("Other rules hold from {day} on.", day=form.day(min(later))) if later else ""
         return " ".join(part for part in (since, after) if part)
 
     def day(self) -> date:
-        """The day that rules typed here hold from."""
+        """The day that rules typed here hold from. Refusal while it cannot be read: a rule is never put on another day
+        than the one that is written above it."""
+        try:
+            return read_day(self.since.text(), self._today())
+        except KNOWN as error:
+            self.since.refuse(refusal_of(error))
+            raise
+
+    def _shown_day(self) -> date:
+        """The day whose rules are shown: the one that is looked at, while another cannot be read."""
         try:
             return read_day(self.since.text(), self._today())
         except KNOWN:
             return self._today()
 
+    # Leaving
+
+    def may_close(self) -> bool:
+        """Whether nothing would be lost by closing. Typed lines of taxes are taken over; what does not stand even so is
+        named, once: the next time it is left."""
+        said = []
+        if self.levies.typed and not self._levies():
+            said.append(self.said.text())
+        texts = [f.text() for f in self._fields.values() if f.refusal is not None]
+        texts += [line.text() for line in (self.measure, self.amount) if line.text().strip()]
+        texts += self.measures.unkept()
+        if texts:
+            shown = ", ".join(f"“{own(text)}”" for text in texts)
+            said.append(say("This was typed and does not stand in the book: {texts}.", texts=shown))
+        if not said or said == self._left:
+            return True
+        self._left = said
+        self._say(" ".join([*said, say("Mend it, or close once more to leave it.")]))
+        return False
+
     # Edits
 
     def _run(self, work: Callable[[], Step | None]) -> bool:
+        """Build a step and run it; what cannot be is said, and what was ticked or chosen goes back."""
+        refusal: Refusal | None
         try:
-            step = work()
+            done, refusal = self.desk.do(work()), self.desk.refusal
         except KNOWN as error:
-            self._say(refusal_of(error).text)
-            return False
-        done = self.desk.do(step)
-        self._say("" if done or self.desk.refusal is None else self.desk.refusal.text)
+            done, refusal = False, refusal_of(error)
+        self._say("" if done or refusal is None else refusal.text)
+        if not done:
+            self.refresh()
         return done
 
     def _say(self, text: str) -> None:
@@ -254,16 +283,26 @@ class HousePage(QWidget):
         self.said.setVisible(bool(text))
 
     def _into(self, field: TextField, edit: Edit, text: str) -> None:
+        refusal: Refusal | None
         try:
-            step = edit(self.desk.document.book, text)
+            done, refusal = self.desk.do(edit(self.desk.document.book, text)), self.desk.refusal
         except KNOWN as error:
-            field.refuse(refusal_of(error))
-            self._say(refusal_of(error).text)
-            return
-        self._say("" if self.desk.do(step) or self.desk.refusal is None else self.desk.refusal.text)
+            done, refusal = False, refusal_of(error)
+        if done:
+            if edit == self._points:
+                for key in POINTS:
+                    self._fields[key].revert()  # all three stand now, also one that had waited for the others
+            self._say("")
+        else:
+            field.refuse(refusal)
+            self._say(refusal.text if refusal else "")
 
     def _points(self, book: Book, _: str) -> Step | None:
-        step, endings, least = (self._fields[key].text() for key in ("step", "endings", "least"))
+        step, endings, least = (self._fields[key].text() for key in POINTS)
+        if not step.strip():
+            raise Refusal(
+                say("The prices have no step yet."), "", say("Write first in which steps they go, like 0.50.")
+            )
         return house.set_points(book, step, endings, least, self.day())
 
     def _target(self, book: Book, text: str) -> Step | None:
@@ -276,19 +315,29 @@ class HousePage(QWidget):
         until = read_day(text, self._today()) if text.strip() else None
         return house.set_permit(book, house.house_of(book).permit, until)
 
-    def _levies(self) -> None:
-        self._run(lambda: house.set_levies(self.desk.document.book, self.levies.toPlainText(), self.day()))
+    def _levies(self) -> bool:
+        """Take the lines of taxes over."""
+        typed = self.levies.toPlainText()
+        done = self._run(lambda: house.set_levies(self.desk.document.book, typed, self.day()))
+        if done:
+            self.levies.revert()
+        else:
+            self.levies.refuse(Refusal(self.said.text(), "", ""))
+        return done
 
     def _base(self) -> None:
         layers = tuple(layer for layer, box in zip(LAYERS, self.layers, strict=True) if box.isChecked())
-        if not self._run(lambda: house.set_base(self.desk.document.book, layers, self.day())):
-            self.refresh()
+        self._run(lambda: house.set_base(self.desk.document.book, layers, self.day()))
 
     def _recovers(self) -> None:
         self._run(lambda: house.set_recovers_tax(self.desk.document.book, self.recovers.isChecked(), self.day()))
 
     def _list(self) -> None:
-        self._run(lambda: house.set_allergen_list(self.desk.document.book, self.lists.currentText()))
+        name = str(self.lists.currentData() or "")
+        if name:
+            self._run(lambda: house.set_allergen_list(self.desk.document.book, name))
+        else:
+            self.refresh()
 
     def _labour(self) -> None:
         self._run(lambda: house.set_labour(self.desk.document.book, str(self.labour.currentData() or "")))

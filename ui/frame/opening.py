@@ -74,12 +74,17 @@ def refused(path: Path, fault: FileFault) -> Refusal:
                 found=fault.found, reads=fault.reads),
             say("Nothing in it was touched. Open it with the newer program."),
         )  # fmt: skip
+    another = (
+        say("Choose another file: only the name of this one ends in .stillroom.")
+        if path.suffix.lower() == SUFFIX
+        else say("Choose a file that ends in .stillroom.")
+    )
     cause, remedy = {
         "missing": (say("There is no such file."), say("It may have been moved or renamed: look for it with Open.")),
         "folder": (say("This is a folder, not a file."), say("Choose a file inside it.")),
         "empty": (say("The file is empty."), say("Open a copy or a snapshot of it, if there is one.")),
-        "not_a_book": (say("It is not a book of this program."), say("Choose a file that ends in .stillroom.")),
-        "other_program": (say("It belongs to another program."), say("Choose a file that ends in .stillroom.")),
+        "not_a_book": (say("It is not a book of this program."), another),
+        "other_program": (say("It belongs to another program."), another),
         "damaged": (
             say("Its contents are damaged ({detail}).", detail=fault.detail),
             say("Nothing in it was touched. Open the last snapshot beside it, or a copy."),
@@ -114,8 +119,8 @@ def refused(path: Path, fault: FileFault) -> Refusal:
             say("The disk or device reports an error ({detail}).", detail=fault.detail),
             say("See that it is plugged in and reached, and keep a copy elsewhere; then open it again."),
         ),
-        "too_large": (say("The file is too large to be a book."), say("Choose a file that ends in .stillroom.")),
-        "not_text": (say("It is not text that can be read."), say("Choose a file that ends in .stillroom.")),
+        "too_large": (say("The file is too large to be a book."), another),
+        "not_text": (say("It is not text that can be read."), another),
     }.get(fault.reason, (
         say("It could not be used ({detail}).", detail=fault.detail or fault.reason),
         say("Open a copy or a snapshot of it, if there is one."),

@@ -69,4 +69,5 @@ class PermitNotice(QFrame):
         except KNOWN as error:
             self.fault.setText(refusal_of(error).text)
             return
-        self.desk.do(step)
+        done = self.desk.do(step)
+        self.fault.setText("" if done or self.desk.refusal is None else self.desk.refusal.text)

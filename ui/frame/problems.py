@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHeaderView, QToolButton, QVBoxLayout, QWidget
 
@@ -81,21 +81,19 @@ class ProblemsPane(QWidget):
         super().__init__(parent)
         self._desk, self._stale = desk, True
         self.model: RowTable[Amiss] = RowTable(
-            [
-                Column("name", say("What"), _name, tip=_tip),
-                Column("level", say("How bad"), _level, tip=_tip),
-                Column("text", say("What is wrong, and what to do"), _text, tip=_tip),
-            ],
+            [Column("text", say("What is wrong, and what to do"), _text, tip=_tip)],  # one, or none has room
             _key,
             desk,
             self,
         )
         empty = EmptyPlace(say("Nothing is open: every drink is costed and every price meets its target."))
         self.list = ListPane(self.model, say("What is open"), empty, self)
-        self.list.table.setWordWrap(True)
-        header = self.list.table.horizontalHeader()
-        header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
-        self.list.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        table = self.list.table
+        table.setWordWrap(True)
+        table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        table.horizontalHeader().setStretchLastSection(False)  # it keeps a width of its own, wider than a narrow pane
+        table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.list.table.opened.connect(self._open)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -127,16 +125,8 @@ def _key(row: Amiss) -> str:
     return row.key
 
 
-def _name(row: Amiss) -> str:
-    return own(row.name)
-
-
-def _level(row: Amiss) -> str:
-    return row.level
-
-
 def _text(row: Amiss) -> str:
-    return row.text
+    return f"{own(row.name)} ({row.level})\n{row.text}"
 
 
 def _tip(row: Amiss) -> str:

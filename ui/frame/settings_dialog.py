@@ -2,7 +2,6 @@
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import (
-    QComboBox,
     QDialog,
     QDialogButtonBox,
     QFormLayout,
@@ -15,6 +14,7 @@ from PySide6.QtWidgets import (
 
 from costing.tongue import languages, say
 from ui.desk import Desk
+from ui.frame.forms import choice
 from ui.frame.house_page import HousePage
 from ui.places.month.language import language_name
 from ui.settings import LARGEST, SMALLEST, Settings
@@ -28,7 +28,9 @@ class ComputerPage(QWidget):
     def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.settings = settings
-        self.theme, self.tongue, self.points = QComboBox(self), QComboBox(self), QComboBox(self)
+        self.theme = choice(self, say("Theme"), self._keep)
+        self.tongue = choice(self, say("Language"), self._keep)
+        self.points = choice(self, say("Letters"), self._keep)
         self._tags = ["", *languages()]
         self._themes = ["system", "light", "dark"]
         self.theme.addItems([say("as the system"), say("light"), say("dark")])
@@ -39,12 +41,8 @@ class ComputerPage(QWidget):
         self.points.addItems([say("{n} points", n=f"{p:g}") for p in self._sizes])
         self.points.setCurrentIndex(min(range(len(self._sizes)), key=lambda n: abs(self._sizes[n] - settings.points)))
         form = QFormLayout(self)
-        for title, box in (
-            (say("Theme"), self.theme), (say("Language"), self.tongue), (say("Letters"), self.points),
-        ):  # fmt: skip
-            box.setAccessibleName(title)
-            box.activated.connect(self._keep)
-            form.addRow(title, box)
+        for box in (self.theme, self.tongue, self.points):
+            form.addRow(box.accessibleName(), box)
         where = QLabel(say("Kept in {file}. Nothing of the house is kept there.", file=str(settings.file)), self)
         where.setWordWrap(True)
         where.setProperty("faint", True)
@@ -66,7 +64,7 @@ class SettingsDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(say("Settings"))
         self.book, self.computer = HousePage(desk, self), ComputerPage(settings, self)
-        scroll = QScrollArea(self)
+        self.area = scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -83,7 +81,20 @@ class SettingsDialog(QDialog):
         self.finished.connect(self.deleteLater)  # or every one ever opened would follow the book from then on
         layout = QVBoxLayout(self)
         layout.addWidget(self.tabs, 1)
+        layout.addWidget(self.book.said)  # seen wherever the page is scrolled to
         layout.addWidget(buttons)
         letter, room = self.fontMetrics(), self.screen().availableSize()
         wanted = QSize(letter.averageCharWidth() * 95, letter.height() * 46)
         self.resize(wanted.boundedTo(room * 0.9))  # large letters on a small screen scroll
+
+    def may_close(self) -> bool:
+        """Whether nothing typed would be lost; what would be is shown and said, once."""
+        if self.book.may_close():
+            return True
+        self.tabs.setCurrentIndex(0)
+        return False
+
+    def reject(self) -> None:
+        """Close, by whichever way; not on something typed that would be lost, unless that was said before."""
+        if self.may_close():
+            super().reject()

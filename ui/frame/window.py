@@ -243,7 +243,11 @@ class Window(QMainWindow):
         """Go to a place."""
         place = self.place(name)
         if self.stack.currentWidget() is not place or not self._trail:
+            entered = place.focusWidget() is not None
             self.stack.setCurrentWidget(place)
+            first = place.first()
+            if not entered and first is not None and place.isAncestorOf(QApplication.focusWidget() or self):
+                first.setFocus(Qt.FocusReason.OtherFocusReason)
             self.notice.settle()
             if remember:
                 self._remember(name, None)

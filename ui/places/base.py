@@ -37,6 +37,10 @@ class Place(QWidget):
         """The filter that Ctrl+F goes to."""
         return None
 
+    def first(self) -> QWidget | None:
+        """What has the keyboard when one first comes here; None for the first thing that takes it."""
+        return None
+
     def unkept(self) -> Sequence[str]:
         """Texts that were typed here for what is not shown now, and stand nowhere in the book."""
         return ()

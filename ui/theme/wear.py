@@ -28,6 +28,13 @@ QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QDateEdit {{ border: 1px solid 
     padding: 2px 5px; min-height: {field-tall}px; background: {base}; color: {text}; }}
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QDateEdit:focus {{
     border: 2px solid {focus}; padding: 1px 4px; }}
+QComboBox::drop-down {{ border: 0; width: 22px; }}
+QComboBox::down-arrow {{ image: none; width: 0; height: 0; margin-right: 4px; border-left: 5px solid {base};
+    border-right: 5px solid {base}; border-top: 6px solid {text}; }}
+QLineEdit:disabled, QPlainTextEdit:disabled, QComboBox:disabled {{ background: {panel}; color: {faint};
+    border-color: {rule}; }}
+QComboBox::down-arrow:disabled {{ border-color: {panel}; border-top-color: {faint}; }}
+QComboBox QAbstractItemView::item {{ min-height: {box-tall}px; padding: 2px 4px; }}
 QLineEdit[refused="true"], QPlainTextEdit[refused="true"], QComboBox[refused="true"] {{
     border: 2px solid {error}; padding: 1px 4px; }}
 QLineEdit:read-only {{ background: {panel}; }}
@@ -41,6 +48,7 @@ QPushButton:pressed, QToolButton:pressed, QToolButton:checked {{ background: {se
 QPushButton:disabled, QToolButton:disabled {{ color: {faint}; border-color: {rule}; }}
 QPushButton[chief="true"] {{ background: {copper}; color: {on-copper}; border-color: {copper}; }}
 QPushButton[chief="true"]:focus {{ border: 2px solid {text}; }}
+QPushButton[chief="true"]:disabled {{ background: {panel}; color: {faint}; border-color: {rule}; }}
 QCheckBox, QRadioButton {{ min-height: {box-tall}px; spacing: 6px; }}
 QTabBar::tab {{ min-height: {box-tall}px; padding: 2px 12px; border: 1px solid transparent;
     border-bottom: 2px solid {rule}; color: {faint}; background: {window}; }}

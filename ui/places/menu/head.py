@@ -1,5 +1,6 @@
 """The head of the menu place: which menu, what it is called, the days it is in force."""
 
+from collections.abc import Mapping
 from datetime import date
 
 from PySide6.QtCore import Signal
@@ -10,7 +11,11 @@ from costing.book.records import Menu
 from costing.edits import menus
 from costing.tongue import say
 from ui.desk import Desk
+from ui.fault import Refusal
 from ui.widgets.fields import TextField, read_day
+
+Held = tuple[str, Refusal | None]
+"""What a field gives away of a text that does not stand (``TextField.held``)."""
 
 
 def labelled(text: str, field: QLineEdit) -> QLabel:
@@ -36,7 +41,9 @@ class MenuHead(QWidget):
         super().__init__(parent)
         self.desk = desk
         self.menu = ""
+        self._shown = ""
         self._ids: list[str] = []
+        self._held: dict[str, dict[TextField, Held]] = {}
         self.tabs = QTabBar(self)
         self.tabs.setAccessibleName(say("Menus"))
         self.tabs.setExpanding(False)
@@ -83,14 +90,40 @@ class MenuHead(QWidget):
             self.tabs.setCurrentIndex(self._ids.index(self.menu))
         self.tabs.blockSignals(blocked)
         menu = found.get(self.menu)
-        for field in (self.name, self.first, self.last):
+        if self.menu != self._shown:
+            self._hold()
+        for field in self._fields():
             field.setEnabled(menu is not None)
         self.name.set_text(menu.name if menu else "")
         if not self.name.hasFocus():
             self.name.setCursorPosition(0)  # a long name shows its beginning
         self.first.set_text(menu.since.isoformat() if menu and menu.since else "")
         self.last.set_text(menu.until.isoformat() if menu and menu.until else "")
+        self._give_back(found)
         return menu
+
+    def _fields(self) -> tuple[TextField, ...]:
+        return self.name, self.first, self.last
+
+    def _hold(self) -> None:
+        """Put aside what was typed for the menu that is left and does not stand: it is not the other one's."""
+        held = {field: text for field in self._fields() if (text := field.held()) is not None}
+        if held:
+            self._held[self._shown] = held
+        for field in self._fields():
+            field.revert()
+
+    def _give_back(self, found: Mapping[str, Menu]) -> None:
+        """Show again what had been typed for the menu that is come to; texts of a menu that is gone go with it."""
+        if self.menu != self._shown:
+            self._shown = self.menu
+            for field, text in self._held.pop(self.menu, {}).items():
+                field.give_back(text)
+        self._held = {ident: held for ident, held in self._held.items() if ident in found}
+
+    def unkept(self) -> list[str]:
+        """Texts that were typed for menus that are not shown, and do not stand in the book."""
+        return [text for held in self._held.values() for text, _ in held.values()]
 
     def choose(self, menu: str) -> bool:
         """Go to a menu; False where there is none."""
@@ -102,8 +135,6 @@ class MenuHead(QWidget):
     def _tab(self, at: int) -> None:
         if 0 <= at < len(self._ids):
             self.menu = self._ids[at]
-            for field in (self.name, self.first, self.last):
-                field.revert()  # what was typed for another menu is not this one's
             self.refresh()
             self.chosen.emit(self.menu)
 

@@ -17,6 +17,7 @@ from costing.tongue import say
 from ui.desk import Desk
 from ui.format import UNKNOWN, Format, own
 from ui.models.table import Column, RowTable
+from ui.places.menu.rows import line_key
 from ui.widgets.table import DataTable
 
 
@@ -24,6 +25,8 @@ from ui.widgets.table import DataTable
 class PriceRow:
     """One dated price. ``net`` goes by the taxes of its own first day; None where the house has none then."""
 
+    line: str
+    """The key of the line it is of."""
     menu: str
     spot: Spot
     since: date
@@ -44,7 +47,7 @@ def price_rows(book: Book, menu: Menu, spot: Spot, day: date) -> list[PriceRow]:
         terms = house.terms_on(book.house, entry.since) if book.house is not None else None
         net = net_of(entry.price, terms.levies) if terms is not None else None
         holds = None if entry.since > day else entry is begun[-1]
-        out.append(PriceRow(menu.id, spot, entry.since, entry.price, before, net, holds))
+        out.append(PriceRow(line_key(menu, spot), menu.id, spot, entry.since, entry.price, before, net, holds))
         before = entry.price
     return out[::-1]
 
@@ -88,7 +91,7 @@ class PriceHistory(QWidget):
 
 
 def _key(row: PriceRow) -> str:
-    return f"{row.menu} {row.spot.section} {row.spot.line} {row.since.isoformat()}"
+    return f"{row.line}/{row.since.isoformat()}"
 
 
 def _write(book: Book, row: PriceRow, text: str) -> Step | None:

@@ -20,8 +20,9 @@ from ui.models.table import RowTable
 from ui.places.base import Place, split_text, take_split
 from ui.places.menu.head import MenuHead, day_wide, labelled
 from ui.places.menu.history import PriceHistory
-from ui.places.menu.rows import MenuRow, drink_name, menu_columns, menu_rows, without_words
-from ui.widgets.acts import act, acts
+from ui.places.menu.rows import MenuRow, drink_name, menu_columns, menu_rows
+from ui.places.menu.suggesting import suggestions_text, use_suggestions
+from ui.widgets.acts import acts
 from ui.widgets.fields import ChoiceField, DayField, read_day
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
@@ -47,9 +48,7 @@ class MenuPlace(Place):
         )
         self.list = ListPane(self.rows, say("The menu"), empty, self)
         self.use = QPushButton(say("Use suggestions"), self)
-        self.use.setToolTip(
-            say("The suggested prices of the selected lines, or of all where none is selected (Ctrl+Enter)")
-        )
+        self.use.setToolTip(say("The suggested prices of the selected lines (Ctrl+Enter in the table)"))
         self.use.setProperty("chief", True)
         self.history = PriceHistory(desk, self)
         self.history.hide()
@@ -57,11 +56,14 @@ class MenuPlace(Place):
         self.base.setProperty("faint", True)
         self.base.setWordWrap(True)
         self._lay_out()
+        self.since.picked.connect(self.since.set_day)  # what is typed here stands, and "+7" is shown as a day
+        desk.document.day_changed.connect(self._another_day)
         self.head.chosen.connect(self._show_chosen)
         self.add.committed.connect(self._add)
         self.list.table.explained.connect(desk.explain)
         self.list.table.opened.connect(self._open)
         self.list.table.current_key.connect(self._came_to)
+        self.list.table.selectionModel().selectionChanged.connect(self._count)
         self.use.clicked.connect(self.use_suggestions)
         self._actions = self._make_actions()
 
@@ -86,7 +88,6 @@ class MenuPlace(Place):
         out = acts(
             self,
             [
-                (say("Use suggestions for what is selected"), "Ctrl+Return", self.use_suggestions),
                 (say("Put a drink on the menu"), "Ctrl+Shift+I", self.focus_add),
                 (say("Line up"), "Ctrl+Up", partial(self._move, -1)),
                 (say("Line down"), "Ctrl+Down", partial(self._move, 1)),
@@ -97,32 +98,38 @@ class MenuPlace(Place):
                 (say("Print the menu cost card…"), QKeySequence.StandardKey.Print, self.print_card),
             ],
         )
-        # The table's own, so that Delete in a field beside it deletes a letter and no more.
-        take = act(
+        # The table's own, so that Delete and Ctrl+Enter in a field beside it mean the field and no more.
+        own = acts(
             self.list.table,
-            say("Take what is selected off the menu"),
-            "Delete",
-            self.remove_selected,
+            [
+                (say("Use suggestions for what is selected"), "Ctrl+Return", self.use_suggestions),
+                (say("Take what is selected off the menu"), "Delete", self.remove_selected),
+            ],
             alone=True,
         )
-        return [*out, take]
+        return [own[0], *out, own[1]]
 
     # Place
 
     def refresh(self, moved: Moved) -> None:
         """Menus of the book, and the lines of the chosen one."""
-        if moved.everything or not self.since.text():
-            self.since.revert()
+        if not self.since.stands:
             self.since.set_day(self.desk.document.day)
         self._show_chosen()
 
+    def _another_day(self, day: date) -> None:
+        """Prices hold from the day that is looked at, until another is typed; that one stays until then."""
+        self.since.revert()
+        self.since.set_day(day)
+
     def _show_chosen(self, _: str = "") -> None:
         menu, document = self.head.refresh(), self.desk.document
-        for widget in (self.since, self.add, self.use):
+        for widget in (self.since, self.add):
             widget.setEnabled(menu is not None)
         self.rows.set_rows(menu_rows(document.figures, menu) if menu is not None else [])
         if not self.list.table.horizontalHeader().isSortIndicatorShown():
             self.rows.sort(-1)  # rows that are there stay where they are, and a line may just have been moved
+        self._count()
         self._came_to()
         if menu is None:
             self.base.setText("")
@@ -166,14 +173,27 @@ class MenuPlace(Place):
         """What can be done with a menu."""
         return self._actions
 
+    def first(self) -> QWidget:
+        """The table: what is done to a menu is done there."""
+        return self.list.table
+
     def find_field(self) -> QWidget:
         """The filter of the lines."""
         return self.list.filter
 
     def save_state(self) -> dict[str, object]:
-        """The chosen menu, and whether prices over time are shown."""
-        state = split_text(self.split)
-        return {"menu": self.head.menu, "split": state, "history": self.history.isVisibleTo(self)}
+        """The chosen menu, whether prices over time are shown, and the day typed for prices, with what it was typed
+        for: on another day or in another book it means nothing."""
+        return {
+            "menu": self.head.menu,
+            "split": split_text(self.split),
+            "history": self.history.isVisibleTo(self),
+            "since": [self.since.text(), *self._typed_for()],
+        }
+
+    def _typed_for(self) -> list[str]:
+        document = self.desk.document
+        return [str(document.path), document.day.isoformat()]
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
@@ -181,6 +201,14 @@ class MenuPlace(Place):
         self.head.menu = menu if isinstance(menu, str) else ""
         take_split(self.split, split)
         self.history.setVisible(state.get("history") is True)
+        since = state.get("since")
+        if isinstance(since, list) and len(since) == 3 and since[1:] == self._typed_for():
+            self.since.setText(str(since[0]))
+            self.since.commit()
+
+    def unkept(self) -> list[str]:
+        """Texts typed for another menu than the shown one, which do not stand in the book."""
+        return self.head.unkept()
 
     # Where one is
 
@@ -189,13 +217,16 @@ class MenuPlace(Place):
         return self.rows.row(index.row()) if index.isValid() else None
 
     def _selected(self) -> list[MenuRow]:
-        """The lines with a selected cell; a heading stands for all lines under it, and no selection for every line."""
+        """The lines with a selected cell; a heading stands for all lines under it."""
         keys = set(self.list.table.chosen())
         rows = self.rows.rows()
-        if not keys:
-            return [r for r in rows if r.line is not None]
         sections = {r.spot.section for r in rows if r.line is None and r.key in keys}
         return [r for r in rows if r.line is not None and (r.key in keys or r.spot.section in sections)]
+
+    def _count(self, *_: object) -> None:
+        chosen = self._selected()
+        self.use.setEnabled(bool(chosen))
+        self.use.setText(suggestions_text(chosen))
 
     def _came_to(self, _: str = "") -> None:
         row, book = self._at(), self.desk.document.book
@@ -219,30 +250,8 @@ class MenuPlace(Place):
     # Acts
 
     def use_suggestions(self) -> None:
-        """The suggested prices of the selected lines, or of all that are shown, as one step."""
-        chosen = [(r.spot, r.priced) for r in self._selected() if r.priced is not None]
-        document = self.desk.document
-        left: tuple[menus.LeftOut, ...] = ()
-
-        def work() -> Step | None:
-            nonlocal left
-            if not chosen:
-                raise Refusal(
-                    say("No price was changed."),
-                    say("No line that is selected has figures on this day."),
-                    say("Select other lines, or look at a day on which they are made and the menu is in force."),
-                )
-            step, left = menus.apply_suggestions(document.book, self.head.menu, chosen, self.day())
-            if step is None:
-                raise Refusal(
-                    say("No price was changed."),
-                    without_words(left, document.names) or say("Every price of these is the suggested one already."),
-                    say("Give what is named a price in the cellar first.") if left else "",
-                )
-            return step
-
-        if self.desk.attempt(work) and left:
-            self.desk.tell(without_words(left, document.names))
+        """The suggested prices of the selected lines as one step."""
+        use_suggestions(self.desk, self.head.menu, self._selected(), self.day)
 
     def _move(self, by: int) -> None:
         row = self._at()

@@ -38,6 +38,19 @@ class MenuRow:
     """Whether the drink is made on the day."""
 
 
+def line_key(menu: Menu, spot: Spot) -> str:
+    """The key of a line, or of a heading (``spot.line`` below 0). It names its menu; a line keeps it where lines and
+    sections move."""
+    if spot.line < 0:
+        return f"{menu.id}/section {spot.section}"
+    before = [line for section in menu.sections[: spot.section] for line in section.lines]
+    lines = menu.sections[spot.section].lines
+    found = lines[spot.line]
+    before += lines[: spot.line]
+    same = sum(1 for other in before if (other.serve, other.id) == (found.serve, found.id))
+    return f"{menu.id}/{found.serve}/{found.id}/{same}"
+
+
 def menu_rows(figures: Figures, menu: Menu) -> list[MenuRow]:
     """Headings and lines in order. A drink that is not made on the day has no figures."""
     view = figures.view
@@ -50,7 +63,7 @@ def menu_rows(figures: Figures, menu: Menu) -> list[MenuRow]:
     for n, section in enumerate(menu.sections):
         out.append(
             MenuRow(
-                f"section {n}",
+                line_key(menu, Spot(n, -1)),
                 menu.id,
                 Spot(n, -1),
                 section.name,
@@ -62,10 +75,9 @@ def menu_rows(figures: Figures, menu: Menu) -> list[MenuRow]:
             waiting = by_place.get((section.name, line.serve))
             priced = waiting.popleft() if waiting else None
             printed = view.price_of(line)
-            same = sum(1 for other in section.lines[:m] if (other.serve, other.id) == (line.serve, line.id))
             out.append(
                 MenuRow(
-                    f"{line.serve} {n} {line.id} {same}",
+                    line_key(menu, Spot(n, m)),
                     menu.id,
                     Spot(n, m),
                     section.name,
@@ -120,13 +132,19 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
         return lambda row: read(row.priced) if row.priced is not None else "" if row.line is None else UNKNOWN
 
     def cost(p: PricedServe) -> str:
-        return form.money(p.base) if p.cost.complete else say("at least {figure}", figure=form.money(p.base))
+        return form.least(form.money(p.base), p.cost.complete)
+
+    def pour(p: PricedServe) -> str:
+        return form.least(form.percent(p.price.pour_cost if p.price else None), p.cost.complete)
+
+    def margin(p: PricedServe) -> str:
+        text = form.money(p.price.margin if p.price else None)
+        return text if p.cost.complete or p.price is None else say("at most {figure}", figure=text)
 
     def suggestion(p: PricedServe) -> str:
         if p.suggestion is None:
             return UNKNOWN
-        same = p.price is not None and p.price.all_in == p.suggestion.at.all_in
-        return say("stays") if same else form.money(p.suggestion.at.all_in)
+        return form.money(p.suggestion.at.all_in) if would_move(p) else say("stays")
 
     def lower(p: PricedServe) -> str:
         found = p.suggestion
@@ -160,10 +178,10 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
         Column[MenuRow]("net", say("Net"), figure(lambda p: form.money(p.price.net if p.price else None)), True,
                         why=_why, about=say("What the house keeps of the price, without taxes and service")),
         Column[MenuRow]("pour", say("Pour cost"),
-                        figure(lambda p: form.percent(p.price.pour_cost if p.price else None)), True, why=_why,
+                        figure(pour), True, why=_why,
                         about=say("Cost as a share of the net price")),
         Column[MenuRow]("margin", say("Margin"),
-                        figure(lambda p: form.money(p.price.margin if p.price else None)), True, why=_why,
+                        figure(margin), True, why=_why,
                         about=say("Net less cost, per drink")),
         Column[MenuRow]("aim", say("Target"), show_target, True, write=write_target,
                         edit_text=lambda r: r.own_policy, why=_why,
@@ -187,6 +205,12 @@ def _cost_why(row: MenuRow) -> object | None:
 
 def _why(row: MenuRow) -> object | None:
     return PriceOf(row.line.serve, row.menu, row.section) if row.line is not None else None
+
+
+def would_move(priced: PricedServe) -> bool:
+    """Whether the suggested price is there and another than the printed one."""
+    found = priced.suggestion
+    return found is not None and (priced.price is None or priced.price.all_in != found.at.all_in)
 
 
 def aim_text(policy: Policy, form: Format) -> str:

@@ -23,7 +23,7 @@ class Choices(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk = desk
-        self._tongue = language() if language() in languages() else "en"
+        self._tongue = self._usual = language() if language() in languages() else "en"
         self._subjects = {"preparation": "", "serve": ""}
         self.rows: RowTable[Report] = RowTable(
             [
@@ -82,6 +82,20 @@ class Choices(QWidget):
         self.list.table.choose(report)
         self.refresh()
         return True
+
+    def save_state(self) -> dict[str, object]:
+        """What reports are of, and their language where it is another than the window's."""
+        return {"subjects": dict(self._subjects), "tongue": "" if self._tongue == self._usual else self._tongue}
+
+    def restore_state(self, state: dict[str, object]) -> None:
+        """As it was chosen; what makes no sense is passed over."""
+        tongue, subjects = state.get("tongue"), state.get("subjects")
+        if isinstance(tongue, str) and tongue in languages():
+            self._tongue = tongue
+            self.tongue.set_text(language_name(tongue))
+        for needs, ident in subjects.items() if isinstance(subjects, dict) else ():
+            if needs in self._subjects and isinstance(ident, str):
+                self._subjects[needs] = ident
 
     def refresh(self) -> None:
         """The names of the day, and the day itself."""

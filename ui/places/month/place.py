@@ -148,9 +148,8 @@ class MonthPlace(Place):
         return self.list.filter
 
     def save_state(self) -> dict[str, object]:
-        """The splitter and the report."""
-        state = split_text(self.split)
-        return {"split": state, "report": self.wanted.report.id}
+        """The splitter, and which report of what in which language."""
+        return {"split": split_text(self.split), "report": self.wanted.report.id, **self.choices.save_state()}
 
     def restore_state(self, state: dict[str, object]) -> None:
         """As it stood."""
@@ -158,6 +157,7 @@ class MonthPlace(Place):
         take_split(self.split, split)
         if isinstance(report, str):
             self.list.table.choose(report)
+        self.choices.restore_state(state)
 
     # What is shown
 
@@ -179,7 +179,10 @@ class MonthPlace(Place):
         wanted = self.wanted
         self.print.setEnabled("pdf" in wanted.report.formats and not wanted.lacking)
         self.save.setEnabled(not wanted.lacking)
-        if self.data or not self.isVisible():
+        if self.data:
+            self._present()
+            return
+        if not self.isVisible():
             return
         self.cancel()
         if wanted.lacking:
@@ -195,16 +198,22 @@ class MonthPlace(Place):
         wanted, figures = self._asked
         self._made = wanted, figures, data
         if "pdf" in wanted.report.formats:
-            self.shown.setCurrentWidget(self.preview)
             self.preview.show_pdf(data)
-            self.tools.show()
         elif "csv" in wanted.report.formats:
-            self.shown.setCurrentWidget(self.text)
             self.text.setPlainText(data.decode("utf-8-sig")[:MOST_SHOWN])
-            self.tools.hide()
+        self._present()
+
+    def _present(self) -> None:
+        """Bring what was made to the front, in its own way."""
+        formats = self.wanted.report.formats
+        if "pdf" in formats:
+            self.shown.setCurrentWidget(self.preview)
+        elif "csv" in formats:
+            self.shown.setCurrentWidget(self.text)
         else:
-            size = self.desk.format.number(len(data) / 1024, 0)
+            size = self.desk.format.number(len(self.data) / 1024, 0)
             self._say(say("The workbook is ready, {size} KB. Save it, and open it in a spreadsheet.", size=size))
+        self.tools.setVisible("pdf" in formats)
 
     def _say(self, text: str) -> None:
         self.said.setText(text)
