@@ -11,6 +11,9 @@ from ui.models.table import Column, RowTable
 from ui.whys import Line, Subject, Trail
 from ui.widgets.table import DataTable
 
+NARROWEST = 11
+"""Letters that a column has room for however narrow the pane; beyond that it scrolls."""
+
 
 class WhyPane(QWidget):
     """Shows the trail of the last figure that somebody came to, and keeps it true while the book moves."""
@@ -27,7 +30,7 @@ class WhyPane(QWidget):
         self._figure.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._model: RowTable[tuple[int, Line]] = RowTable(
             [
-                Column("what", say("What"), _what, tip=_tip, mark=_mark),
+                Column("what", say("What"), _what, tip=_tip, mark=_mark, depth=_depth),
                 Column("figure", say("Figure"), _figure, number=True, mark=_mark),
             ],
             _key,
@@ -36,9 +39,13 @@ class WhyPane(QWidget):
         )
         self.table = DataTable(self._model, say("Why: what the figure stands on"), self)
         self.table.setAlternatingRowColors(False)
-        self.table.horizontalHeader().setStretchLastSection(False)
-        self.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        self.table.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        self.table.setWordWrap(True)
+        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header = self.table.horizontalHeader()
+        header.setStretchLastSection(False)
+        header.setMinimumSectionSize(self.fontMetrics().averageCharWidth() * NARROWEST)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         self.table.setToolTip(say("Enter goes to where a line is kept. A dotted line: assumed, nobody measured it."))
         self.table.opened.connect(self._open)
         layout = QVBoxLayout(self)
@@ -92,7 +99,11 @@ def _key(row: tuple[int, Line]) -> str:
 
 
 def _what(row: tuple[int, Line]) -> str:
-    return "\u2003" * row[1].depth + row[1].text
+    return row[1].text
+
+
+def _depth(row: tuple[int, Line]) -> int:
+    return row[1].depth
 
 
 def _tip(row: tuple[int, Line]) -> str:

@@ -47,6 +47,8 @@ SAID = 8000
 """Milliseconds that something said in passing stays."""
 NAMED = 3
 """Texts that are named where there are more."""
+SIDE = 390
+"""Pixels that the panes beside a place begin with at most."""
 TRAIL = 100
 """Places one can go back to."""
 Maker = Callable[[Desk], Place]
@@ -131,7 +133,8 @@ class Window(QMainWindow):
         self.split.setStretchFactor(0, 1)
         self.split.setStretchFactor(1, 0)
         self.split.setCollapsible(0, False)
-        self.split.setSizes([980, 290])
+        beside = min(self.fontMetrics().averageCharWidth() * 48, SIDE)  # larger letters need more, within reason
+        self.split.setSizes([1270 - beside, beside])
         whole = QWidget(self)
         layout = QHBoxLayout(whole)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -32,6 +32,8 @@ CHOICES_ROLE = Role.UserRole + 5
 """Texts to choose from, or None."""
 OFFERS_ROLE = Role.UserRole + 6
 """A function from what was typed to the texts that go on from it, or None."""
+DEPTH_ROLE = Role.UserRole + 7
+"""How many steps a cell's text is set in; absent where the column sets none in."""
 WORDS = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 NUMBERS = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
 """Figures end at the right in every direction of writing, so that their decimals stand under one another."""
@@ -59,6 +61,8 @@ class Column(Generic[R]):
     offers: Callable[[str], Sequence[str]] | None = None
     """Whole texts that go on from what was typed so far; like ``choices`` where they depend on it."""
     strong: Callable[[R], bool] | None = None
+    depth: Callable[[R], int] | None = None
+    """How many steps the text is set in from the edge; its further lines are too."""
     about: str = ""
     """What the column says, for the heading's tip."""
 
@@ -342,6 +346,8 @@ class RowTable(QAbstractTableModel, Generic[R]):
             return column.choices() if column.choices else None
         if role == OFFERS_ROLE:
             return column.offers
+        if role == DEPTH_ROLE:
+            return column.depth(row) if column.depth else None
         if role == Role.FontRole and column.strong is not None and column.strong(row):
             return _bold()
         return None

@@ -33,6 +33,7 @@ from ui.fault import Refusal
 from ui.format import own
 from ui.models.table import (
     CHOICES_ROLE,
+    DEPTH_ROLE,
     KEY_ROLE,
     MARK_ROLE,
     OFFERS_ROLE,
@@ -51,6 +52,8 @@ TALL = 26
 SAMPLED = 60
 """Rows that column widths are judged by; all of them takes half a second at 10,000."""
 WIDEST = 340
+SET_IN = 2
+"""Letters that a step of depth is wide."""
 FILLED = "filled"
 """The property of a cell's editor that keeps the text it was filled with."""
 Block = list[list[str]]
@@ -81,6 +84,9 @@ class CellDelegate(QStyledItemDelegate):
         """A text runs in its own direction: "45 ml gin" stays in order in a right-to-left window."""
         super().initStyleOption(option, index)
         option.text = own(option.text)
+        if depth := index.data(DEPTH_ROLE):  # an empty picture before it: every line of a text that wraps is set in
+            option.features |= QStyleOptionViewItem.ViewItemFeature.HasDecoration
+            option.decorationSize = QSize(depth * option.fontMetrics.averageCharWidth() * SET_IN, 1)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """The cell, then its signs: a dotted line under what is assumed, a frame and a sign around what is refused."""

@@ -97,10 +97,7 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
     form, names = desk.format, desk.document
 
     def name(row: MenuRow) -> str:
-        if row.line is None:
-            return row.section
-        found = names.book.get("serve", row.line.serve)
-        return "\u2003" + str(getattr(found, "name", row.line.serve))
+        return drink_name(row, names.book)
 
     def write_name(book: Book, row: MenuRow, text: str) -> Step | None:
         if row.line is not None or text.strip() == row.section:
@@ -168,7 +165,8 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
 
     return (
         Column[MenuRow]("name", say("Drink"), name, write=write_name, editable=lambda r: r.line is None,
-                        edit_text=lambda r: r.section, strong=lambda r: r.line is None),
+                        edit_text=lambda r: r.section, strong=lambda r: r.line is None,
+                        depth=lambda r: 0 if r.line is None else 1),
         Column[MenuRow]("cost", say("Cost"), figure(cost), True, why=_cost_why),
         Column[MenuRow]("price", say("Price"),
                         lambda r: form.money(r.printed.price) if r.printed else "" if r.line is None else UNKNOWN, True,

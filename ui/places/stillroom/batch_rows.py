@@ -255,8 +255,8 @@ def log_columns(
         return methods if row is not None and row.sort == "read" else []
 
     return (
-        Column[LogLine]("what", say("Stage"), lambda r: r.title if r.sort == "stage" else f"\u2003{r.title}",
-                        strong=lambda r: r.sort in ("stage", "problem")),
+        Column[LogLine]("what", say("Stage"), lambda r: r.title, strong=lambda r: r.sort in ("stage", "problem"),
+                        depth=lambda r: 0 if r.sort == "stage" else 1),
         Column[LogLine]("text", say("As measured"), lambda r: r.text, write=write, tip=_hint,
                         editable=lambda r: r.sort != "problem", offers=offers,
                         mark=lambda r: "measured" if r.text and r.sort != "stage" else ""),

@@ -180,8 +180,8 @@ class ComparePage(QWidget):
         self.said.hide()
         self.rows: RowTable[PairRow] = RowTable(
             [
-                Column[PairRow]("what", say("What"), lambda r: r.what if r.heading else f"\u2003{r.what}",
-                                strong=lambda r: r.heading),
+                Column[PairRow]("what", say("What"), lambda r: r.what, strong=lambda r: r.heading,
+                                depth=lambda r: 0 if r.heading else 1),
                 Column[PairRow]("a", "A", lambda r: r.a, True, strong=lambda r: r.heading),
                 Column[PairRow]("b", "B", lambda r: r.b, True, strong=lambda r: r.heading),
                 Column[PairRow]("by", say("B less A"), lambda r: r.by, True, strong=lambda r: r.heading),
