@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Signal
 
 from costing.book.book import Book, View
 from costing.book.change import Key, Step
-from costing.book.history import Conflict, History, Row, Store
+from costing.book.history import Conflict, Heading, History, Store
 from costing.book.problem import Problem
 from costing.ledger import Reckoning, reckon
 from costing.pricing import PricedServe, priced_serves
@@ -157,14 +157,14 @@ class Document(QObject):
         """The step that ``redo`` does again."""
         return None if self.read_only else self._history.redo_text
 
-    def entries(self, after: int = 0) -> tuple[Row, ...]:
-        """Rows of the journal, oldest first."""
-        return self._history.entries(after)
+    def headings(self, after: int = 0) -> tuple[Heading, ...]:
+        """What the rows of the journal say of themselves, oldest first."""
+        return self._history.headings(after)
 
     def past_ids(self) -> set[str]:
         """Every id the journal knows: ids are never used again. Shared: do not change it."""
         if self._past_head != self.head:
-            self._past |= {change.id for row in self.entries(self._past_head) for change in row.changes}
+            self._past |= self._history.past_ids(self._past_head)
             self._past_head = self.head
         return self._past
 

@@ -56,8 +56,9 @@ class Conflict(Exception):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """One row of the journal. ``of`` is the row that an undo or redo speaks of, ``at`` the UTC time of writing."""
+class Heading:
+    """What a row of the journal says of itself. ``of`` is the row that an undo or redo speaks of, ``at`` the UTC time
+    of writing."""
 
     seq: int
     act: Act
@@ -65,6 +66,12 @@ class Row:
     at: str
     who: str
     code: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row(Heading):
+    """One row of the journal, with what it changed."""
+
     changes: tuple[Change, ...]
 
     @property
@@ -168,6 +175,12 @@ class Store(Protocol):
     def rows(self, after: int = 0, upto: int | None = None) -> tuple[Row, ...]:
         """Journal rows with after < seq <= upto, in order."""
 
+    def headings(self, after: int = 0, upto: int | None = None) -> tuple[Heading, ...]:
+        """The same rows without their changes, which take ten times as long to read."""
+
+    def ids(self, after: int = 0, upto: int | None = None) -> frozenset[str]:
+        """The ids of the records that the same rows touched, of whatever kind."""
+
     def writing(self) -> AbstractContextManager[Writer]:
         """A transaction that no other writer shares: kept whole when the block ends, gone when it raises."""
 
@@ -245,6 +258,21 @@ class History:
         """The rows of the journal behind ``book``, oldest first."""
         return self._store.rows(after, self.head)
 
+    def headings(self, after: int = 0) -> tuple[Heading, ...]:
+        """What the rows behind ``book`` say of themselves, oldest first."""
+        return self._store.headings(after, self.head)
+
+    def entry(self, seq: int) -> Row:
+        """One row. ValueError outside 1 to ``head``."""
+        if not 1 <= seq <= self.head:
+            raise ValueError(f"row {seq} is not in the journal: 1 to {self.head}")
+        (row,) = self._store.rows(seq - 1, seq)
+        return row
+
+    def past_ids(self, after: int = 0) -> frozenset[str]:
+        """Every id that the rows behind ``book`` know; ids are never used again."""
+        return self._store.ids(after, self.head)
+
     def book_at(self, seq: int) -> Book:
         """The book as it was after row ``seq``; 0 is before the first. ValueError outside 0 to ``head``."""
         if not 0 <= seq <= self.head:
@@ -264,8 +292,7 @@ class History:
         if not items:
             raise NothingToUndo(f"there is nothing to {act}")
         seq, code = items[-1]
-        (row,) = self._store.rows(seq - 1, seq)
-        step = Step(code, row.changes)
+        step = Step(code, self.entry(seq).changes)
         if act == "undo":
             step = step.inverse()
         self._write(act, seq, who, step)

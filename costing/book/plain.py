@@ -11,6 +11,7 @@ import functools
 import json
 import re
 import types
+from collections.abc import Callable
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hints
@@ -19,7 +20,10 @@ from costing.book.fact import Fact, parse_fact
 from costing.book.records import KIND_OF, KINDS, Record
 
 Plain = dict[str, Any]
+Reader = Callable[[object, str], Any]
+"""From data and where it stands to a value; BadForm for what cannot be."""
 LONGEST_TEXT = 20_000
+_UNPRINTABLE = re.compile("[\0\ud800-\udfff]")  # half of a surrogate pair cannot be written to any file
 _DAY = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")  # fromisoformat alone also takes weeks, "2026-W01-1"
 
 
@@ -66,30 +70,44 @@ def record_from_plain(kind: str, data: object, where: str = "") -> Record:
 
 def from_plain(hint: Any, data: object, where: str) -> Any:
     """``data`` read as the type ``hint``; every complaint is a BadForm that starts with ``where``."""
+    return _reader(hint)(data, where)
+
+
+@functools.cache
+def _reader(hint: Any) -> Reader:
+    """What reads a type. Made once for each: a book is some ten thousand small values of few types."""
     if hint is Fact:
-        return _fact(data, where)
-    origin = get_origin(hint)
+        return _fact
+    origin, args = get_origin(hint), get_args(hint)
     if origin in (Union, types.UnionType):
-        options = get_args(hint)
-        if data is None and type(None) in options:
-            return None
-        return from_plain(next(o for o in options if o is not type(None)), data, where)
+        inner = _reader(next(o for o in args if o is not type(None)))
+        return functools.partial(_optional, inner) if type(None) in args else inner
     if origin is Literal:
-        if data not in get_args(hint) or isinstance(data, bool):
-            raise BadForm(where, f"{_short(data)} is not one of {', '.join(map(str, get_args(hint)))}")
-        return data
+        return functools.partial(_one_of, args)
     if origin is tuple:
-        return _tuple(hint, data, where)
+        if _is_named(hint):
+            return functools.partial(_pairs, _reader(get_args(args[0])[1]))
+        return functools.partial(_list, _reader(args[0]))
     if dataclasses.is_dataclass(hint):
-        return _record(cast(type, hint), data, where)
-    return _scalar(hint, data, where)
+        return functools.partial(_record, cast(type, hint))
+    return functools.partial(_scalar, hint)
+
+
+def _optional(inner: Reader, data: object, where: str) -> Any:
+    return None if data is None else inner(data, where)
+
+
+def _one_of(options: tuple[object, ...], data: object, where: str) -> Any:
+    if data not in options or isinstance(data, bool):
+        raise BadForm(where, f"{_short(data)} is not one of {', '.join(map(str, options))}")
+    return data
 
 
 def _scalar(hint: Any, data: object, where: str) -> Any:
     if hint is str:
         if not isinstance(data, str):
             raise BadForm(where, f"{_short(data)} is not text")
-        if len(data) > LONGEST_TEXT or any(0xD800 <= ord(c) <= 0xDFFF or c == "\0" for c in data):
+        if len(data) > LONGEST_TEXT or _UNPRINTABLE.search(data):
             raise BadForm(where, f"text of at most {LONGEST_TEXT} printable characters is needed")
         return data
     if hint is bool:
@@ -141,15 +159,15 @@ def _fact(data: object, where: str) -> Fact:
 def _record(cls: type, data: object, where: str) -> Any:
     if not isinstance(data, dict):
         raise BadForm(where, f"{_short(data)} should be an object with named fields")
-    known = {field.name: (field, hint) for field, hint in _fields(cls)}
+    known = _known(cls)
     for name in data:
         if name not in known:
             raise BadForm(where, f"{_short(name)} is not a field here; the fields are {', '.join(known)}")
     given: dict[str, Any] = {}
-    for name, (field, hint) in known.items():
+    for name, (reader, needed) in known.items():
         if name in data:
-            given[name] = from_plain(hint, data[name], f"{where}.{name}")
-        elif field.default is dataclasses.MISSING:
+            given[name] = reader(data[name], f"{where}.{name}")
+        elif needed:
             raise BadForm(where, f"the field {name!r} is missing")
     try:
         return cls(**given)
@@ -157,16 +175,16 @@ def _record(cls: type, data: object, where: str) -> Any:
         raise BadForm(where, str(error)) from None
 
 
-def _tuple(hint: Any, data: object, where: str) -> tuple[Any, ...]:
-    (item, _) = get_args(hint)
-    if _is_named(hint):
-        if not isinstance(data, dict):
-            raise BadForm(where, f"{_short(data)} should be an object of names and values")
-        inner = get_args(item)[1]
-        return tuple((_scalar(str, k, where), from_plain(inner, v, f"{where}.{k}")) for k, v in data.items())
+def _pairs(inner: Reader, data: object, where: str) -> tuple[tuple[str, Any], ...]:
+    if not isinstance(data, dict):
+        raise BadForm(where, f"{_short(data)} should be an object of names and values")
+    return tuple((_scalar(str, k, where), inner(v, f"{where}.{k}")) for k, v in data.items())
+
+
+def _list(inner: Reader, data: object, where: str) -> tuple[Any, ...]:
     if not isinstance(data, list):
         raise BadForm(where, f"{_short(data)} should be a list")
-    return tuple(from_plain(item, part, f"{where}[{n}]") for n, part in enumerate(data))
+    return tuple(inner(part, f"{where}[{n}]") for n, part in enumerate(data))
 
 
 def _named(pairs: tuple[tuple[str, Any], ...]) -> Plain:
@@ -189,6 +207,12 @@ def _is_named(hint: Any) -> bool:
 def _fields(cls: type) -> tuple[tuple[dataclasses.Field[Any], Any], ...]:
     hints = get_type_hints(cls)
     return tuple((field, hints[field.name]) for field in dataclasses.fields(cls))
+
+
+@functools.cache
+def _known(cls: type) -> dict[str, tuple[Reader, bool]]:
+    """Of each field what reads it, and whether it must be given."""
+    return {f.name: (_reader(hint), f.default is dataclasses.MISSING) for f, hint in _fields(cls)}
 
 
 def _short(data: object) -> str:

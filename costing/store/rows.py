@@ -6,7 +6,7 @@ from typing import Any
 from urllib.parse import quote
 
 from costing.book.change import Change
-from costing.book.history import Row
+from costing.book.history import Heading, Row
 from costing.book.plain import BadForm, dumps, record_from_plain
 from costing.book.records import Record
 from costing.store.faults import FileFault, FileTooNew
@@ -75,13 +75,10 @@ def check_pages(db: sqlite3.Connection, path: Path, how: str) -> None:
 
 def rows_in(db: sqlite3.Connection, path: Path, form: Form, after: int, upto: int | None) -> tuple[Row, ...]:
     """Journal rows with after < seq <= upto, old forms upgraded. FileFault for one that does not parse."""
-    found = db.execute(
-        'SELECT seq, act, "of", at, who, code, changes, schema FROM journal '
-        "WHERE seq > ? AND seq <= coalesce(?, seq) ORDER BY seq",
-        (after, upto),
-    ).fetchall()
     rows = []
-    for seq, act, of, at, who, code, changes, number in found:
+    for seq, act, of, at, who, code, number, changes in _read(
+        db, 'act, "of", at, who, code, schema, changes', after, upto
+    ):
         where = f"journal row {seq}"
         if form.too_new(number):
             raise FileTooNew(path, text_of(number), text_of(form.number))
@@ -91,6 +88,31 @@ def rows_in(db: sqlite3.Connection, path: Path, form: Form, after: int, upto: in
             raise FileFault(path, "damaged", str(error)) from error
         rows.append(Row(seq=seq, act=act, of=of, at=at, who=who, code=code, changes=parsed))
     return tuple(rows)
+
+
+def headings_in(db: sqlite3.Connection, after: int, upto: int | None) -> tuple[Heading, ...]:
+    """What journal rows with after < seq <= upto say of themselves."""
+    found = _read(db, 'act, "of", at, who, code', after, upto)
+    return tuple(Heading(seq=seq, act=act, of=of, at=at, who=who, code=code) for seq, act, of, at, who, code in found)
+
+
+def ids_in(db: sqlite3.Connection, path: Path, after: int, upto: int | None) -> frozenset[str]:
+    """The ids in journal rows with after < seq <= upto: no form of the file has another place for them. FileFault for
+    a row that does not parse."""
+    out: set[str] = set()
+    for seq, changes in _read(db, "changes", after, upto):
+        where = f"journal row {seq}"
+        try:
+            out |= {str(part.get("id")) for part in _list(parse(changes, where), where)}
+        except ValueError as error:
+            raise FileFault(path, "damaged", str(error)) from error
+    return frozenset(out)
+
+
+def _read(db: sqlite3.Connection, columns: str, after: int, upto: int | None) -> list[Any]:
+    return db.execute(
+        f"SELECT seq, {columns} FROM journal WHERE seq > ? AND seq <= coalesce(?, seq) ORDER BY seq", (after, upto)
+    ).fetchall()
 
 
 def _list(data: Any, where: str) -> list[dict[str, Any]]:

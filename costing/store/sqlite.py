@@ -16,7 +16,7 @@ from typing import Any, Self
 
 from costing.book.book import Book
 from costing.book.change import Change
-from costing.book.history import Act, BadJournal, Fold, Loaded, Row, check_record, replay
+from costing.book.history import Act, BadJournal, Fold, Heading, Loaded, Row, check_record, replay
 from costing.book.plain import dumps, from_plain, record_to_plain
 from costing.book.records import KINDS
 from costing.disk import beside
@@ -24,7 +24,18 @@ from costing.store.faults import FileFault, FileTooNew, fault_of_os, translated
 from costing.store.files import full_path, place_new
 from costing.store.form import CURRENT, Form, text_of
 from costing.store.migrate import migrate
-from costing.store.rows import WAIT, add_row, check_pages, connect, head_of, number_in, record_of, rows_in
+from costing.store.rows import (
+    WAIT,
+    add_row,
+    check_pages,
+    connect,
+    head_of,
+    headings_in,
+    ids_in,
+    number_in,
+    record_of,
+    rows_in,
+)
 from costing.store.schema import APPLICATION_ID, SCHEMA, check_number, check_shape, peek, writable
 
 Clock = Callable[[], str]
@@ -160,6 +171,16 @@ class SqliteStore:
         """Journal rows with after < seq <= upto, old forms upgraded. FileFault for a row that does not parse."""
         with self._transaction("BEGIN") as (db, _):
             return rows_in(db, self.path, self._form, after, upto)
+
+    def headings(self, after: int = 0, upto: int | None = None) -> tuple[Heading, ...]:
+        """What those rows say of themselves, without their changes."""
+        with self._transaction("BEGIN") as (db, _):
+            return headings_in(db, after, upto)
+
+    def ids(self, after: int = 0, upto: int | None = None) -> frozenset[str]:
+        """The ids of the records those rows touched. FileFault for a row that does not parse."""
+        with self._transaction("BEGIN") as (db, _):
+            return ids_in(db, self.path, after, upto)
 
     @contextmanager
     def writing(self) -> Iterator["_Writer"]:

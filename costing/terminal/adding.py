@@ -39,18 +39,13 @@ class FromFruit(Protocol):
         """The draft of a preparation made from one good."""
 
 
-def _past(history: History) -> set[str]:
-    """Every id the day book knows: ids are never used again."""
-    return {change.id for row in history.entries() for change in row.changes}
-
-
 def good(args: Args) -> int:
     """A new good with its first quote; the kind and the shipped tables bring the rest, marked assumed."""
     with open_store(args.book) as store:
         history = History(store)
         day = day_of(args)
         step = small_good(
-            args.name, args.kind, args.pack, args.price, args.supplier, day, history.book, past=_past(history)
+            args.name, args.kind, args.pack, args.price, args.supplier, day, history.book, past=history.past_ids()
         )
         history.do(step, who=who())
         say(step.text, *_brought(history.book, step))
@@ -72,7 +67,7 @@ def preparation(args: Args) -> int:
     """A preparation in three lines: what goes in, what it makes, minutes."""
     lines = "\n".join(args.takes)
 
-    def draft(book: Book, past: set[str]) -> Draft:
+    def draft(book: Book, past: frozenset[str]) -> Draft:
         return small_preparation(args.name, lines, args.makes, args.minutes, day_of(args), book, past=past)
 
     return _drafted(args, draft)
@@ -89,7 +84,7 @@ def twist(args: Args) -> int:
 
 
 def _of_fruit(args: Args, make: FromFruit) -> int:
-    def draft(book: Book, past: set[str]) -> Draft:
+    def draft(book: Book, past: frozenset[str]) -> Draft:
         goods = book.on(day_of(args)).goods
         return make(
             goods[find(((g.id, g.name) for g in goods.values()), args.good, "good")], day_of(args), book, past=past
@@ -98,11 +93,11 @@ def _of_fruit(args: Args, make: FromFruit) -> int:
     return _drafted(args, draft)
 
 
-def _drafted(args: Args, draft: Callable[[Book, set[str]], Draft]) -> int:
+def _drafted(args: Args, draft: Callable[[Book, frozenset[str]], Draft]) -> int:
     """Put a drafted step into the book and say what it costs; exit 1 where something stayed undecided."""
     with open_store(args.book) as store:
         history = History(store)
-        found = draft(history.book, _past(history))
+        found = draft(history.book, history.past_ids())
         if found.step is None:
             _refuse(found)
         else:
@@ -138,7 +133,7 @@ def paste(args: Args) -> int:
     text = _pasted(args.source)
     with open_store(args.book, readonly=not args.accept) as store:
         history = History(store)
-        book, past, day = history.book, _past(history), day_of(args)
+        book, past, day = history.book, history.past_ids(), day_of(args)
         total = parse_fact(args.total) if args.total else None
         changes: list[Change] = []
         ids: list[str] = []

@@ -14,6 +14,7 @@ from costing.book.history import (
     BadJournal,
     Conflict,
     Fold,
+    Heading,
     History,
     Loaded,
     NothingToUndo,
@@ -70,6 +71,15 @@ def test_undo_survives_a_restart_and_stops_at_the_beginning(path: Path) -> None:
             (8, "do", None, "", "c is Hill"),
         ]
         assert replay(history.entries()) == history.book
+        assert [(r.seq, r.act, r.of, r.at, r.who, r.code) for r in history.headings(3)] == [
+            (r.seq, r.act, r.of, r.at, r.who, r.code) for r in history.entries(3)
+        ]
+        assert [history.entry(n) for n in range(1, 9)] == list(history.entries())
+        for outside in (0, 9):
+            with pytest.raises(ValueError, match=f"row {outside} is not in the journal: 1 to 8"):
+                history.entry(outside)
+        assert history.past_ids() == {"a", "b", "c"}, "an id that was taken back is not free again"
+        assert history.past_ids(7) == {"c"}
         assert [len(history.book_at(n)) for n in range(9)] == [0, 0, 1, 2, 1, 2, 1, 0, 1]
         for outside in (-1, 9):
             with pytest.raises(ValueError, match=f"row {outside} is not in the journal: 0 to 8"):
@@ -178,6 +188,14 @@ class Shaky:
     def rows(self, after: int = 0, upto: int | None = None) -> tuple[Row, ...]:
         self.step()
         return self.store.rows(after, upto)
+
+    def headings(self, after: int = 0, upto: int | None = None) -> tuple[Heading, ...]:
+        self.step()
+        return self.store.headings(after, upto)
+
+    def ids(self, after: int = 0, upto: int | None = None) -> frozenset[str]:
+        self.step()
+        return self.store.ids(after, upto)
 
     @contextmanager
     def writing(self) -> Iterator[Writer]:

@@ -1,4 +1,5 @@
-"""``python -m tests.ui.long [--starts 100] [--events 10000] [--seed 1] [--heartbeat]``: what the suite has no time for.
+"""``python -m tests.ui.long [--starts 100] [--events 10000] [--seed 1] [--heartbeat] [--pause 200]``: what the suite has no
+time for.
 
 Starts and exits count processes that end with code 0; random events count acts done on the window of the sample bar
 without a crash and without a fault that nobody caught; the heartbeat tells the longest stall of the main thread while
@@ -83,8 +84,8 @@ def events(count: int, seed: int) -> int:
     return len(caught) + (code != 0) + (acts < count)
 
 
-def heartbeat() -> int:
-    """Walk every place and page with an edit in each; the longest stall."""
+def heartbeat(pause: int) -> int:
+    """Walk every place and page with an edit in each, ``pause`` ms apart; the longest stall."""
     from PySide6.QtCore import QTimer
 
     from tests.ui.monkey import Heartbeat
@@ -116,7 +117,7 @@ def heartbeat() -> int:
                     window.close()
                     return
                 act()
-                QTimer.singleShot(60, partial(note, name))
+                QTimer.singleShot(pause, partial(note, name))
 
             def note(name: str) -> None:
                 stalls.append((beat.worst, name))
@@ -129,7 +130,7 @@ def heartbeat() -> int:
     for gap, name in stalls[:12]:
         print(f"  {1000 * gap:5.0f} ms  {name}")
     over = sum(gap > 0.1 for gap, _ in stalls)
-    print(f"{len(stalls)} acts, {over} of them stalled the main thread for more than 100 ms")
+    print(f"{len(stalls)} acts {pause} ms apart, {over} of them stalled the main thread for more than 100 ms")
     return over
 
 
@@ -161,9 +162,10 @@ def main() -> int:
     top.add_argument("--events", type=int, default=0)
     top.add_argument("--seed", type=int, default=1)
     top.add_argument("--heartbeat", action="store_true")
+    top.add_argument("--pause", type=int, default=200, help="milliseconds between the acts of the heartbeat")
     given = top.parse_args()
     bad = starts(given.starts) if given.starts else 0
-    bad += heartbeat() if given.heartbeat else 0
+    bad += heartbeat(given.pause) if given.heartbeat else 0
     bad += events(given.events, given.seed) if given.events else 0
     return 1 if bad else 0
 

@@ -53,8 +53,8 @@ class TestDayBook:
         quote = desk.document.view.quote_of("white-rum")
         assert quote is not None
         desk.do(quotes.amend_price(desk.document.book, quote.id, "99.90"))
-        assert pane.steps.row(0).row.code == "price of White rum 40 %: 99.90"
-        assert pane.steps.row(0).row.who == "test"
+        assert pane.steps.row(0).code == "price of White rum 40 %: 99.90"
+        assert pane.steps.row(0).who == "test"
         pane.list.table.choose(pane.steps.key(0))
         assert [(d.field, d.before, d.after) for d in pane.changes.rows()] == [("price", "84.00", "99.90")]
 
@@ -62,7 +62,7 @@ class TestDayBook:
         desk.do(Step("a new supplier", (put("supplier", Supplier(id="s", name="S")),)))
         assert "a new supplier" in pane.next.text()
         pane.undo.click()
-        assert [pane.steps.row(n).row.act for n in range(2)] == ["undo", "do"]
+        assert [pane.steps.row(n).act for n in range(2)] == ["undo", "do"]
         assert not pane.undo.isEnabled()
         pane.redo.click()
         assert desk.document.book.get("supplier", "s") is not None

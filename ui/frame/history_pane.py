@@ -9,7 +9,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from costing.book.change import Change
-from costing.book.history import Row
+from costing.book.history import Heading
 from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.document import Moved
@@ -22,18 +22,6 @@ MOST = 2_000
 """Steps listed; older ones are found by the terminal's history command."""
 SHOWN = 500
 """Records of a step, or of all steps since, whose differences are shown."""
-
-
-@dataclass(frozen=True, slots=True)
-class StepRow:
-    """One step of the journal."""
-
-    row: Row
-
-    @property
-    def key(self) -> str:
-        """Its number."""
-        return str(self.row.seq)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,17 +58,17 @@ class HistoryPane(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk, self._stale = desk, True
-        self._rows: list[StepRow] = []
+        self._rows: list[Heading] = []
         self._key = ""
         form = desk.format
-        self.steps: RowTable[StepRow] = RowTable(
+        self.steps: RowTable[Heading] = RowTable(
             [
-                Column[StepRow]("what", say("Step"), _what),
-                Column[StepRow]("at", say("When"), lambda r: form.moment(r.row.at)),
-                Column[StepRow]("who", say("Who"), lambda r: r.row.who),
-                Column[StepRow]("seq", say("No."), lambda r: str(r.row.seq), True, lambda r: r.row.seq),
+                Column[Heading]("what", say("Step"), _what),
+                Column[Heading]("at", say("When"), lambda r: form.moment(r.at)),
+                Column[Heading]("who", say("Who"), lambda r: r.who),
+                Column[Heading]("seq", say("No."), lambda r: str(r.seq), True, lambda r: r.seq),
             ],
-            lambda r: r.key,
+            lambda r: str(r.seq),
             desk,
             self,
         )
@@ -134,8 +122,8 @@ class HistoryPane(QWidget):
         self._stale = False
         document = self.desk.document
         # Rows are never changed once written, so only those that are new are read.
-        last = self._rows[-1].row.seq if self._rows else max(0, document.head - MOST)
-        self._rows = [*self._rows, *(StepRow(row) for row in document.entries(last))][-MOST:]
+        last = self._rows[-1].seq if self._rows else max(0, document.head - MOST)
+        self._rows = [*self._rows, *document.headings(last)][-MOST:]
         self.steps.set_rows(reversed(self._rows))
         undo, redo = document.undo_text, document.redo_text
         self.undo.setEnabled(undo is not None)
@@ -155,12 +143,13 @@ class HistoryPane(QWidget):
         if place is None:
             self.changes.set_rows(())
             return
-        row, document = self.steps.row(place).row, self.desk.document
-        changes: Iterable[Change] = row.changes
-        name = namer(document.book)
+        seq, document = self.steps.row(place).seq, self.desk.document
+        changes: Iterable[Change]
         if self.since.isChecked():
-            then = document.history.book_at(row.seq)
+            then = document.history.book_at(seq)
             changes, name = between(then, document.book), namer(document.book, then)
+        else:
+            changes, name = document.history.entry(seq).changes, namer(document.book)
         out = []
         for n, change in enumerate(islice(changes, SHOWN)):
             record = change.after or change.before
@@ -190,12 +179,12 @@ class HistoryPane(QWidget):
             self.desk.go(Where(*self.changes.row(place).it.of))
 
 
-def _what(row: StepRow) -> str:
-    act = row.row.act
+def _what(row: Heading) -> str:
+    act = row.act
     if act == "undo":
-        return say("undo: {step}", step=row.row.code)
+        return say("undo: {step}", step=row.code)
     if act == "redo":
-        return say("redo: {step}", step=row.row.code)
+        return say("redo: {step}", step=row.code)
     if act == "migrate":
-        return say("the book begins here: {step}", step=row.row.code)
-    return row.row.code
+        return say("the book begins here: {step}", step=row.code)
+    return row.code

@@ -15,7 +15,7 @@ from costing.tongue import say, say_many
 from ui.desk import Desk, Where
 from ui.document import Figures
 from ui.format import Format, own
-from ui.jobs import Job, Progress
+from ui.jobs import REST, Job, Progress
 from ui.where import name_of
 from ui.whys import Line, Trail
 
@@ -52,7 +52,7 @@ class Ranges(QObject):
         job = self._job = Job(_Work(figures), self)
         job.done.connect(self._done)
         job.failed.connect(self._failed)
-        job.start()
+        job.start(REST)
 
     def of(self, serve: str) -> Spread | None:
         """The range of a drink; None while it is not known, or where none can be told. One that a change has not

@@ -27,7 +27,7 @@ from ui.desk import Desk, Where
 from ui.document import Figures, Moved
 from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import own
-from ui.jobs import Job
+from ui.jobs import REST, Job
 from ui.places.base import Place, split_text, take_split
 from ui.places.month.choices import Choices
 from ui.places.month.making import Wanted, make_report, print_pages, save_all, save_report
@@ -190,7 +190,7 @@ class MonthPlace(Place):
             return
         figures = self.desk.document.figures
         self._asked = wanted, figures
-        self._begin(Job(partial(make_report, figures, wanted), self), self._show)
+        self._begin(Job(partial(make_report, figures, wanted), self), self._show, REST)
 
     def _show(self, data: bytes) -> None:
         if self._asked is None or self._asked[0] != self.wanted:
@@ -222,7 +222,7 @@ class MonthPlace(Place):
 
     # Work
 
-    def _begin(self, job: Job, done: Callable[..., None]) -> None:
+    def _begin(self, job: Job, done: Callable[..., None], rest: int = 0) -> None:
         """Start a job; ``done`` hears its result unless it is stopped before."""
         # Bound methods, so that nothing of a place that is gone is called; and one job at a time, so that none has to
         # say which it was.
@@ -235,7 +235,7 @@ class MonthPlace(Place):
         for signal, slot in self._slots:
             signal.connect(slot)
         self._busy(job)
-        job.start()
+        job.start(rest)
 
     def _busy(self, job: Job | None) -> None:
         self._job = job
