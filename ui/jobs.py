@@ -15,7 +15,7 @@ from PySide6.QtCore import QCoreApplication, QObject, QRunnable, Qt, QThreadPool
 SWITCH = 0.00005
 """Seconds after which Python lets the main thread in again while a job computes. Every call into Qt lets the job in, so
 a refresh of some hundred calls waits that often: at 1 ms, acts of 40 ms took 360 ms; at 0.05 ms, 98 ms."""
-REST = 50
+REST = 250
 """Milliseconds that work which follows the keys waits before it begins: what they changed is drawn first, and work that
 the next key makes idle is never begun."""
 Progress = Callable[[int, int, str], None]

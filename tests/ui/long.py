@@ -1,5 +1,5 @@
-"""``python -m tests.ui.long [--starts 100] [--events 10000] [--seed 1] [--heartbeat] [--pause 200]``: what the suite has no
-time for.
+"""``python -m tests.ui.long [--starts 100] [--events 10000] [--seed 1] [--heartbeat] [--pause 200]``: what the
+suite has no time for.
 
 Starts and exits count processes that end with code 0; random events count acts done on the window of the sample bar
 without a crash and without a fault that nobody caught; the heartbeat tells the longest stall of the main thread while
