@@ -2,6 +2,7 @@
 
 import os
 import secrets
+from contextlib import suppress
 from pathlib import Path
 
 
@@ -43,4 +44,5 @@ def write_whole(data: bytes, target: Path) -> None:
     except OSError as error:
         raise OSError(error.errno, error.strerror or "cannot be written", str(target)) from error
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):  # where the folder is none, so is this; the fault above is the one to tell
+            part.unlink(missing_ok=True)

@@ -92,13 +92,22 @@ class Desk(QObject):
         moves = cost_moves(before.priced, after.priced, self.format.places)
         if not moves:
             return done
-        name, was, now = max(moves, key=lambda m: abs(m[2] - m[1]))
-        money = self.format.money
+        if short := [now for was, now in moves if was.cost.complete and not now.cost.complete]:
+            return say_many(
+                "{done} It leaves {n} drink without its full cost: {name}.",
+                "{done} It leaves {n} drinks without their full cost, {name} among them.",
+                len(short), done=done, name=own(short[0].serve.name),
+            )  # fmt: skip
+        first, last = max(moves, key=lambda m: abs(m[1].base - m[0].base))
+        name, was, now = last.serve.name, self._cost(first), self._cost(last)
         return say_many(
             "{done} It moves the cost of {n} drink: {name}, {was} to {now}.",
             "{done} It moves the cost of {n} drinks, most of all {name}: {was} to {now}.",
-            len(moves), done=done, name=own(name), was=money(was), now=money(now),
+            len(moves), done=done, name=own(name), was=was, now=now,
         )  # fmt: skip
+
+    def _cost(self, priced: PricedServe) -> str:
+        return self.format.least(self.format.money(priced.base), priced.cost.complete)
 
     def undo(self) -> bool:
         """Take back the last step."""
@@ -137,9 +146,14 @@ class Desk(QObject):
 
 def cost_moves(
     before: Iterable[PricedServe], after: Iterable[PricedServe], places: int
-) -> list[tuple[str, float, float]]:
-    """Drinks that cost something else than before, to so many decimals: name, money before, money now."""
+) -> list[tuple[PricedServe, PricedServe]]:
+    """Drinks that cost something else than before, to so many decimals, or are fully costed no more or only now:
+    each as it was and as it is."""
     was = {p.serve.id: p for p in before}
     now = {p.serve.id: p for p in after}
-    both = ((p.serve.name, was[ident].base, p.base) for ident, p in now.items() if ident in was)
-    return [(name, old, new) for name, old, new in both if rounded(old, places) != rounded(new, places)]
+    both = ((was[ident], p) for ident, p in now.items() if ident in was)
+    return [(a, b) for a, b in both if _shown(a, places) != _shown(b, places)]
+
+
+def _shown(priced: PricedServe, places: int) -> tuple[object, bool]:
+    return rounded(priced.base, places), priced.cost.complete

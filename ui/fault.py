@@ -1,12 +1,14 @@
 """What a person is told when something cannot be: the problem, its cause, and what to do."""
 
+import errno
+
 from costing.book.book import StaleChange
 from costing.book.history import Conflict, NothingToUndo
 from costing.book.plain import BadForm
 from costing.edits.base import InUse, Undecided
 from costing.report.words import doubt_word
 from costing.store import FileFault
-from costing.tongue import capital, say
+from costing.tongue import Words, capital, say, word
 from ui.format import own
 
 
@@ -76,13 +78,33 @@ def refusal_of(error: Exception) -> Refusal:
                 say("Nothing shown here is lost: mend what is named, then do it again."),
             )
         case OSError():
-            return Refusal(
-                say("The disk refused."), str(error), say("Make room, or choose another folder, then do it again.")
-            )
+            return _disk(error)
         case _:
             return Refusal(
                 say("That cannot be."), _sentence(error), say("Correct it, or press Esc to leave it as it was.")
             )
+
+
+_REMEDIES: Words = {
+    "room": "Make room on the disk, or choose another one, then do it again.",
+    "rights": "Choose a folder that you may write to, then do it again.",
+    "place": "Choose another folder or name, then do it again.",
+    "other": "See that the disk is there and reached, or choose another folder, then do it again.",
+}
+_KIND_OF = {
+    errno.ENOSPC: "room", errno.EFBIG: "room", getattr(errno, "EDQUOT", errno.ENOSPC): "room",
+    errno.EACCES: "rights", errno.EPERM: "rights", errno.EROFS: "rights",
+    errno.ENOENT: "place", errno.ENOTDIR: "place", errno.EISDIR: "place", errno.EEXIST: "place",
+    errno.ENAMETOOLONG: "place", errno.ENOTEMPTY: "place",
+}  # fmt: skip
+
+
+def _disk(error: OSError) -> Refusal:
+    """What a disk refused: the name somebody chose and the system's word for why, without its numbers."""
+    name = str(error.filename or "")
+    problem = say("The disk refused {file}.", file=own(name)) if name else say("The disk refused.")
+    return Refusal(problem, _sentence(OSError(error.strerror or str(error))),
+                   word(_REMEDIES, _KIND_OF.get(error.errno or 0, "other")))  # fmt: skip
 
 
 def _sentence(error: Exception) -> str:

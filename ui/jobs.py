@@ -62,13 +62,17 @@ class Job(QObject):
             raise ValueError("a job is started once")
         self._running = True
         sys.setswitchinterval(SWITCH)
+        _resting.append(self)
         if rest:
-            QTimer.singleShot(rest, self, self._go)
+            QTimer.singleShot(rest, self, self.begin)
         else:
-            self._go()
+            self.begin()
 
-    def _go(self) -> None:
-        _pool().start(_Run(self))
+    def begin(self) -> None:
+        """Rest no more. Nothing where it has begun already."""
+        if self in _resting:
+            _resting.remove(self)
+            _pool().start(_Run(self))
 
     def cancel(self) -> None:
         """Ask it to stop: it does at its next word of progress."""
@@ -107,6 +111,10 @@ class Job(QObject):
         self.deleteLater()
 
 
+_resting: list[Job] = []
+"""Jobs that wait for the hand to rest. The application owns them and outlives them."""
+
+
 def _pool() -> QThreadPool:
     """One worker: two would only take turns with one another, and both with the main thread."""
     pool = QThreadPool.globalInstance()
@@ -128,6 +136,14 @@ class _Run(QRunnable):
 
 def _nothing(progress: Progress) -> None:
     """The work of a job that has ended."""
+
+
+def begin_resting() -> bool:
+    """Begin at once what rests, for whoever wants to see what comes of it; whether there was any."""
+    resting = list(_resting)
+    for job in resting:
+        job.begin()
+    return bool(resting)
 
 
 def wait_for_jobs() -> bool:

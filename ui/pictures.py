@@ -32,6 +32,7 @@ from ui.frame.permit import PermitNotice
 from ui.frame.settings_dialog import SettingsDialog
 from ui.frame.start import StartPage
 from ui.frame.window import Window
+from ui.jobs import begin_resting
 from ui.places.catalogue import places
 from ui.places.cellar.dialogs import NewGood, Review
 from ui.settings import Settings
@@ -183,7 +184,9 @@ def grabbed(widget: QWidget, ratio: float) -> QImage:
 
 def _settle(app: QApplication, window: Window) -> None:
     """Let everything that is under way come to rest. Only this mode, at which nobody waits, turns the loop itself."""
-    for _ in range(3):
+    rounds = 3
+    while rounds:
+        rounds = 3 if begin_resting() else rounds - 1
         QThreadPool.globalInstance().waitForDone(30_000)
         app.sendPostedEvents()
         app.processEvents()

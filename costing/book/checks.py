@@ -48,7 +48,7 @@ def house(book: Book) -> Iterator[Problem]:
     try:
         digits(book.house.currency)
     except ValueError:
-        yield problem("unknown-currency", "house", value=repr(book.house.currency))
+        yield _currency("house", book.house.currency)
     if not book.house.terms:
         yield problem("no-terms", "house")
     yield from _same_day("house/terms", (t.since for t in book.house.terms))
@@ -108,7 +108,11 @@ def quotes(book: Book) -> Iterator[Problem]:
         try:
             digits(quote.currency)
         except ValueError:
-            yield problem("unknown-currency", where, value=quote.currency)
+            yield _currency(where, quote.currency)
+
+
+def _currency(where: str, code: str) -> Problem:
+    return problem("unknown-currency", where, value=code) if code.strip() else problem("no-currency", where)
 
 
 def goods(book: Book) -> Iterator[Problem]:

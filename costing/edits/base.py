@@ -28,7 +28,46 @@ from costing.tongue import say
 
 R = TypeVar("R", bound=Record)
 V = TypeVar("V", Version, ServeVersion)
-CURRENCY_SIGNS = "€$£¥"
+SIGNS = {
+    "€": frozenset({"EUR"}),
+    "£": frozenset(["GBP", "EGP", "FKP", "GIP", "LBP", "SDG", "SHP", "SSP", "SYP"]),
+    "¥": frozenset({"JPY", "CNY"}),
+    "$": frozenset(
+        [
+            "USD",
+            "ARS",
+            "AUD",
+            "BBD",
+            "BMD",
+            "BND",
+            "BSD",
+            "BZD",
+            "CAD",
+            "CLP",
+            "COP",
+            "DOP",
+            "FJD",
+            "GYD",
+            "HKD",
+            "JMD",
+            "KYD",
+            "LRD",
+            "MXN",
+            "NAD",
+            "NZD",
+            "SBD",
+            "SGD",
+            "SRD",
+            "TTD",
+            "TWD",
+            "UYU",
+            "XCD",
+        ]
+    ),
+}
+"""The currencies that a sign may mean, from memory, and wide on purpose: a sign that no price of the house can carry is
+another currency's."""
+CURRENCY_SIGNS = "".join(SIGNS)
 
 
 class Undecided(ValueError):
@@ -82,10 +121,41 @@ def _since(version: Version | ServeVersion) -> date:
     return version.since
 
 
-def typed_price(text: str) -> Decimal:
-    """A sum of money as somebody types it: "12.50", "12,50", "€ 12.5". ValueError for one that can be read in two ways
-    ("1,234") or is none."""
-    work = text.strip().strip(CURRENCY_SIGNS).replace("\u00a0", "").replace("\u202f", "").strip()
+def currency_of(book: Book) -> str:
+    """The code of the book's currency, "" where it has none yet."""
+    return book.house.currency if book.house is not None else ""
+
+
+def typed_price(text: str, currency: str) -> Decimal:
+    """A sum of money of a currency as somebody types it: "12.50", "12,50", and in EUR "€ 12.5", "12.50 EUR". ValueError
+    for one that can be read in two ways ("1,234", "1.234"), is none, or is in another currency."""
+    work = text.strip()
+    tail = work[-3:].upper()
+    if tail.isascii() and tail.isalpha() and any(c.isdigit() for c in work):
+        if tail != currency:
+            raise ValueError(_foreign(text, currency))
+        work = work[:-3].strip()
+    if any(sign in work and currency not in known for sign, known in SIGNS.items()):
+        raise ValueError(_foreign(text, currency))
+    work = work.strip(CURRENCY_SIGNS + " \u00a0\u202f")
+    whole, dot, decimals = work.partition(".")
+    if dot and len(decimals) == 3 and (whole + decimals).isdigit() and whole.lstrip("0"):
+        more, less = f"{whole}{decimals}", f"{whole}.{decimals}"
+        raise ValueError(say("“{text}” may be {more} or {less}: write it without the point or with two decimals",
+                             text=text, more=more, less=less))  # fmt: skip
+    return typed_number(work, text)
+
+
+def _foreign(text: str, currency: str) -> str:
+    if not currency:
+        return say("“{text}” names a currency, and the book has none yet: write the number alone", text=text)
+    return say("“{text}” is not in {currency}, the currency of the book", text=text, currency=currency)
+
+
+def typed_number(work: str, text: str = "") -> Decimal:
+    """The number of a price or of a rate. ``text`` is what a fault names, if it is more than that."""
+    text = text or work
+    work = work.replace("\u00a0", "").replace("\u202f", "").strip()
     found = NUMBER.fullmatch(work)
     if found is None or found["plain"] is None:
         raise ValueError(

@@ -11,7 +11,7 @@ from typing import Literal
 from costing.book.book import Book, View
 from costing.book.fact import Fact
 from costing.book.records import Good, Quote, Supplier
-from costing.edits.base import CURRENCY_SIGNS, typed_price
+from costing.edits.base import currency_of, typed_price
 from costing.edits.quotes import pack_key
 from costing.ledger.unit import Unbridged, amount_in_base, unit_of_good
 from costing.supply import candidates, catalogue, choose
@@ -25,8 +25,6 @@ LOW, HIGH = Decimal("0.5"), Decimal(2)
 """A price a base unit outside this ratio to the last one is held: a slipped decimal or another pack."""
 FEW = 500
 ISO_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-SIGNS = {"€": ("EUR",), "£": ("GBP",), "¥": ("JPY", "CNY")}
-"""The currencies that a sign may mean; "$" is the sign of many, and taken as the house's own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +61,7 @@ class Reader:
         self.ids = {ident for _, ident in book.records} | set(past)
         self.views: dict[date, View] = {}
         self.seen: dict[tuple[str, str, date, tuple[int, ...], Decimal, str], int] = {}
-        self.currency = book.house.currency if book.house else ""
+        self.currency = currency_of(book)
 
     @cached_property
     def every(self) -> tuple[Named, ...]:
@@ -135,26 +133,8 @@ class Reader:
         return None, say("no ingredient of the book is called “{name}”", name=name)
 
     def price(self, text: str) -> Decimal:
-        """A price of a pack. ValueError for one that can be read in two ways, and for another currency's."""
-        work = text.strip()
-        tail = work[-3:].upper()
-        if tail.isascii() and tail.isalpha() and any(c.isdigit() for c in work):
-            if tail != self.currency:
-                raise ValueError(self.foreign(text))
-            work = work[:-3].strip()
-        signs = [sign for sign in CURRENCY_SIGNS if sign in work]
-        if any(sign in SIGNS and self.currency not in SIGNS[sign] for sign in signs):
-            raise ValueError(self.foreign(text))
-        whole, dot, decimals = work.strip(CURRENCY_SIGNS + " ").partition(".")
-        if dot and len(decimals) == 3 and (whole + decimals).isdigit() and whole.lstrip("0"):
-            more, less = f"{whole}{decimals}", f"{whole}.{decimals}"
-            raise ValueError(say("“{text}” may be {more} or {less}: write it without the point or with two decimals",
-                                 text=text, more=more, less=less))  # fmt: skip
-        return typed_price(work)
-
-    def foreign(self, text: str) -> str:
-        """Why a price in another currency waits."""
-        return say("“{text}” is not in {currency}, the currency of the book", text=text, currency=self.currency)
+        """A price of a pack; errors as for ``typed_price``."""
+        return typed_price(text, self.currency)
 
     def supplier(self, text: str) -> str:
         """The id of a supplier by name, "" for none. ValueError for a name that nobody has."""

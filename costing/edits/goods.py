@@ -19,7 +19,7 @@ from costing.book.records import (
     YieldTest,
 )
 from costing.book.units import Dim, lookup
-from costing.edits.base import must_be_free, record_of, typed_fact, typed_price, unused_name, with_fact
+from costing.edits.base import currency_of, must_be_free, record_of, typed_fact, typed_price, unused_name, with_fact
 from costing.supply import small_good
 from costing.supply.ids import free_id
 from costing.tongue import say
@@ -35,7 +35,7 @@ def new_good(
     book: Book, name: str, kind: GoodKind, pack: str, price: str, supplier: str, since: date, past: Iterable[str] = ()
 ) -> Step:
     """A good with its first quote; what nobody stated comes from the shipped tables, marked assumed."""
-    return small_good(name, kind, pack, typed_price(price), supplier, since, book, past=past)
+    return small_good(name, kind, pack, typed_price(price, currency_of(book)), supplier, since, book, past=past)
 
 
 def rename(book: Book, ident: str, name: str) -> Step | None:

@@ -8,11 +8,11 @@ from decimal import Decimal
 from costing.book.book import Book
 from costing.book.change import Step, put
 from costing.book.fact import parse_fact
-from costing.book.levies import Levy, PricePoints
+from costing.book.levies import Levy, Policy, PricePoints
 from costing.book.money import digits
 from costing.book.records import LAYERS, Good, House, Layer, Terms
 from costing.book.units import Dim, lookup
-from costing.edits.base import record_of, typed_fact, typed_price, with_fact
+from costing.edits.base import currency_of, record_of, typed_fact, typed_number, typed_price, with_fact
 from costing.edits.menus import policy_text, typed_policy
 from costing.tables import allergen_lists
 from costing.tongue import say
@@ -86,7 +86,7 @@ def typed_levies(text: str) -> tuple[Levy, ...]:
         name, _, rate = head.strip().rpartition(" ")
         if not sign or rest.strip() or not name.strip():
             raise ValueError(say("“{line}” is not a tax: write a name and a rate, like VAT 19 %", line=line.strip()))
-        out.append(Levy(name.strip(), typed_price(rate) / 100, "running" if running else "net", kept))
+        out.append(Levy(name.strip(), typed_number(rate) / 100, "running" if running else "net", kept))
     return tuple(out)
 
 
@@ -103,21 +103,27 @@ def points_text(points: PricePoints) -> tuple[str, str, str]:
 
 def set_points(book: Book, step: str, endings: str, least: str, since: date) -> Step | None:
     """The prices the house prints: multiples of a step, with certain endings, not below a least one."""
+    currency = currency_of(book)
     found = PricePoints(
-        typed_price(step),
-        tuple(typed_price(e) for e in endings.replace(";", " ").split()),
-        typed_price(least) if least.strip() else Decimal(0),
+        typed_price(step, currency),
+        tuple(typed_price(e, currency) for e in endings.replace(";", " ").split()),
+        typed_price(least, currency) if least.strip() else Decimal(0),
     )
     return _terms(book, since, say("price points"), lambda t: replace(t, points=found))
 
 
 def set_target(book: Book, text: str, since: date) -> Step | None:
     """The target of the house. ValueError for none: sections and lines may go without, the house may not."""
-    policy = typed_policy(text)
+    policy = typed_policy(text, currency_of(book), _aim(book, since))
     if policy is None:
-        raise ValueError(say("the house needs a target: 20 %, or a margin like 9.50, or x 5"))
+        raise ValueError(say("the house needs a target: 20 %, or margin 9.50, or x 5"))
     said = say("target of the house: {target}", target=policy_text(policy))
     return _terms(book, since, said, lambda t: replace(t, policy=policy))
+
+
+def _aim(book: Book, since: date) -> Policy | None:
+    held = terms_on(book.house, since) if book.house is not None else None
+    return held.policy if held is not None else None
 
 
 def set_base(book: Book, layers: tuple[Layer, ...], since: date) -> Step | None:

@@ -1,5 +1,6 @@
 """Edits of menus: sections, lines, dated prices, targets, and suggestions taken over."""
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -7,10 +8,10 @@ from decimal import Decimal, InvalidOperation
 
 from costing.book.book import Book
 from costing.book.change import Change, Step, put
-from costing.book.levies import Policy
+from costing.book.levies import Policy, PolicyKind
 from costing.book.money import digits
 from costing.book.records import DatedPrice, Menu, MenuLine, MenuSection, Serve
-from costing.edits.base import moved, record_of, typed_price, unused_name
+from costing.edits.base import currency_of, moved, record_of, typed_price, unused_name
 from costing.pricing import PricedServe
 from costing.supply.ids import free_id
 from costing.tongue import say, say_many
@@ -64,7 +65,7 @@ def priced(line: MenuLine, price: Decimal | None, since: date) -> MenuLine:
 def printable(book: Book, text: str) -> Decimal:
     """A price as typed. ValueError also for one with more decimals than the house's money has: "1.234" was hardly meant
     as a price, and may be a thousand of them."""
-    price = typed_price(text)
+    price = typed_price(text, currency_of(book))
     try:
         places = digits(book.house.currency) if book.house is not None else 2
     except ValueError:
@@ -94,21 +95,44 @@ def set_price(book: Book, menu: str, spot: Spot, text: str, since: date) -> Step
     return Step(said, (put("menu", after, record),))
 
 
-def typed_policy(text: str) -> Policy | None:
-    """A target as typed: "20 %" is a pour cost, "9.50" a margin in money, "x 5" so many times the cost; "" is none of
-    its own. ValueError for anything else."""
+def typed_policy(text: str, currency: str, before: Policy | None = None) -> Policy | None:
+    """A target as typed: "20 %" is a pour cost, "margin 9.50" money a drink, "x 5" so many times the cost; "" is none
+    of its own. A bare number is a margin where ``before``, the target so far, is one or is none. ValueError for
+    anything else."""
     work = text.strip().casefold().replace("×", "x").replace(",", ".")
     if not work:
         return None
     try:
         if work.endswith("%"):
-            return Policy("pour_cost", Decimal(work.rstrip("% ")) / 100)
+            return _policy("pour_cost", Decimal(work.rstrip("% ")) / 100, text)
         if work.startswith("x") or work.endswith("x"):
-            return Policy("multiplier", Decimal(work.strip("x ")))
-        return Policy("margin", typed_price(text))
+            return _policy("multiplier", Decimal(work.strip("x ")), text)
     except InvalidOperation:
-        pass
-    raise ValueError(say("“{text}” is not a target: write a pour cost (20 %), a margin (9.50) or x 5", text=text))
+        raise ValueError(_no_target(text)) from None
+    word = next((w for w in (say("margin {money}", money="").strip(), "margin") if w.casefold() in work), "")
+    money = re.sub(re.escape(word), "", text, flags=re.IGNORECASE).strip() if word else text.strip()
+    if not word and before is not None and before.kind != "margin" and any(c.isdigit() for c in money):
+        raise ValueError(say("“{text}” may be a pour cost or a margin: write {text} % or margin {text}", text=money))
+    try:
+        value = typed_price(money, currency)
+    except ValueError:
+        raise ValueError(_no_target(text)) from None
+    return _policy("margin", value, text)
+
+
+def _no_target(text: str) -> str:
+    return say("“{text}” is not a target: write a pour cost (20 %), a margin (margin 9.50) or x 5", text=text)
+
+
+def _policy(kind: PolicyKind, value: Decimal, text: str) -> Policy:
+    try:
+        return Policy(kind, value)
+    except (ValueError, InvalidOperation):  # the latter from what is not a number at all
+        if kind == "pour_cost":
+            said = say("a pour cost of {text} must lie above 0 and at most 100 %", text=text.strip())
+        else:
+            said = say("a target of {text} must lie above 0 and at most 1,000,000", text=text.strip())
+        raise ValueError(said) from None
 
 
 def policy_text(policy: Policy | None) -> str:
@@ -116,23 +140,25 @@ def policy_text(policy: Policy | None) -> str:
     if policy is None:
         return ""
     value = f"{(policy.value * 100 if policy.kind == 'pour_cost' else policy.value).normalize():f}"
-    return {"pour_cost": f"{value} %", "margin": value, "multiplier": f"x {value}"}[policy.kind]
+    if policy.kind == "margin":
+        return say("margin {money}", money=value)
+    return f"{value} %" if policy.kind == "pour_cost" else f"x {value}"
 
 
-def set_line_target(book: Book, menu: str, spot: Spot, text: str) -> Step:
-    """The target of one line; "" goes by that of its section or the house."""
+def set_line_target(book: Book, menu: str, spot: Spot, text: str, before: Policy | None = None) -> Step:
+    """The target of one line; "" goes by that of its section or the house. ``before`` is what it has been so far."""
     record = record_of(book, Menu, menu)
-    policy = typed_policy(text)
+    policy = typed_policy(text, currency_of(book), before)
     name = _name(book, line_at(record, spot).serve)
     after = _with_line(record, spot, lambda old: replace(old, policy=policy))
     return Step(say("target of {serve}: {target}", serve=name, target=policy_text(policy) or say("as its section")),
                 (put("menu", after, record),))  # fmt: skip
 
 
-def set_section_target(book: Book, menu: str, at: int, text: str) -> Step:
-    """The target of a section; "" goes by that of the house."""
+def set_section_target(book: Book, menu: str, at: int, text: str, before: Policy | None = None) -> Step:
+    """The target of a section; "" goes by that of the house. ``before`` is what it has been so far."""
     record = record_of(book, Menu, menu)
-    policy = typed_policy(text)
+    policy = typed_policy(text, currency_of(book), before)
     after = _with_section(record, at, lambda old: replace(old, policy=policy))
     name, target = record.sections[at].name, policy_text(policy) or say("as the house")
     return Step(say("target of {section}: {target}", section=name, target=target), (put("menu", after, record),))
@@ -152,7 +178,7 @@ def apply_suggestions(
     """The suggested prices of lines as one step, from ``since`` on, and the lines that have no suggestion. Prices that
     are the suggested ones already are left alone; None where nothing is left to change."""
     record = record_of(book, Menu, menu)
-    after, count = record, 0
+    after, count, up, down = record, 0, 0, 0
     left: list[LeftOut] = []
     for spot, drink in chosen:
         if drink.suggestion is None:
@@ -163,10 +189,14 @@ def apply_suggestions(
             continue
         after = _with_line(after, spot, lambda old, price=price: priced(old, price, since))  # type: ignore[misc]
         count += 1
+        was = drink.price.all_in if drink.price is not None else price
+        up, down = up + (price > was), down + (price < was)
     if after == record:
         return None, tuple(left)
     said = say_many("suggested price of {n} drink from {day}", "suggested prices of {n} drinks from {day}", count,
                     day=since.isoformat())  # fmt: skip
+    if up or down:
+        said = say("{what}, {up} up and {down} down", what=said, up=up, down=down)
     return Step(said, (put("menu", after, record),)), tuple(left)
 
 

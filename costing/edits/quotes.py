@@ -9,7 +9,7 @@ from costing.book.book import Book
 from costing.book.change import Change, Step, put
 from costing.book.fact import parse_fact
 from costing.book.records import Good, Quote, Supplier, TaxBasis
-from costing.edits.base import record_of, typed_price
+from costing.edits.base import currency_of, record_of, typed_price
 from costing.supply.ids import free_id
 from costing.supply.small import read_pack
 from costing.tongue import say
@@ -33,12 +33,12 @@ def new_quote(
     if supplier:
         record_of(book, Supplier, supplier)
     levels, content = read_pack(pack)
-    currency = book.house.currency if book.house else ""
+    currency = currency_of(book)
     theirs = [q for q in book.all(Quote).values() if (q.good, q.supplier) == (good, supplier)]
     for same in theirs:
         if (same.since, pack_key(same)) == (since, (levels, content.value, content.unit.lower())):
             said = say("price of {good}: {price}", good=record.name, price=price.strip())
-            return Step(said, (put("quote", replace(same, price=typed_price(price)), same),))
+            return Step(said, (put("quote", replace(same, price=typed_price(price, currency)), same),))
     last = max(theirs, key=lambda q: (q.since <= since, q.since), default=None)
     quote = Quote(
         id=_free(book, good, since, past),
@@ -46,7 +46,7 @@ def new_quote(
         supplier=supplier,
         levels=levels,
         content=content,
-        price=typed_price(price),
+        price=typed_price(price, currency),
         currency=currency,
         since=since,
         tax=last.tax if last is not None else "ex",
@@ -60,7 +60,7 @@ def set_price(book: Book, ident: str, text: str, day: date, past: Iterable[str] 
     """The price of a quote's pack as typed. On the day the quote begins it is put right; on any other a quote of the
     same pack begins, and the old one stays. None where the price is the one there is."""
     quote = record_of(book, Quote, ident)
-    price = typed_price(text)
+    price = typed_price(text, currency_of(book))
     if price == quote.price:
         return None
     name = _good_name(book, quote.good)
@@ -75,7 +75,7 @@ def set_price(book: Book, ident: str, text: str, day: date, past: Iterable[str] 
 def amend_price(book: Book, ident: str, text: str) -> Step | None:
     """The price of a quote put right, whenever it began."""
     quote = record_of(book, Quote, ident)
-    price = typed_price(text)
+    price = typed_price(text, currency_of(book))
     if price == quote.price:
         return None
     said = say("price of {good}: {price}", good=_good_name(book, quote.good), price=price)

@@ -260,6 +260,7 @@ _SENTENCES: Words = {
     "that is missing",
     "two-byproducts": "stage {stage} keeps two by-products; one stream leaves a stage, so keep one",
     "unknown-allergen": "{name} is not on the list {list}; its names are {names}",
+    "no-currency": "there is no currency yet: choose one in the settings of the house",
     "unknown-currency": "{value} is not a currency code of ISO 4217",
     "unknown-kind": "{kind} is not a kind of stage",
     "unknown-list": "{value} is not a list of allergens that ships; there are {lists}",

@@ -66,7 +66,8 @@ def test_order_stands_in_for_a_heading(book: Book) -> None:
 @pytest.mark.parametrize(
     ("price", "said"),
     [
-        ("1,234", "could be"), ("1.234", "may be"), ("$1.234", "may be"), ("£12.50", "currency"),
+        ("1,234", "could be"), ("1.234", "may be"), ("$1.234", "currency"), ("€1.234", "may be"),
+        ("£12.50", "currency"),
         ("12.50 USD", "currency"),
         ("", "price"), ("12.5.0", "price"), ("-4", "from 0"), ("nan", "price"), ("٣", "price"), ("0", "nothing"),
     ],

@@ -94,27 +94,44 @@ def test_a_price_has_the_decimals_of_the_money(book: Book, menu: Menu) -> None:
         ("20 %", Policy("pour_cost", Decimal("0.2"))),
         ("17,5%", Policy("pour_cost", Decimal("0.175"))),
         ("9.50", Policy("margin", Decimal("9.50"))),
+        ("margin 9.50", Policy("margin", Decimal("9.50"))),
+        ("Margin € 9,50", Policy("margin", Decimal("9.50"))),
         ("x 5", Policy("multiplier", Decimal(5))),
         ("4,5 ×", Policy("multiplier", Decimal("4.5"))),
         ("", None),
     ],
 )
 def test_a_target_is_read_as_it_is_written(text: str, policy: Policy | None) -> None:
-    assert menus.typed_policy(text) == policy
-    again = menus.typed_policy(menus.policy_text(policy))
+    assert menus.typed_policy(text, "EUR") == policy
+    again = menus.typed_policy(menus.policy_text(policy), "EUR")
     assert again == policy
 
 
 @pytest.mark.parametrize("text", ["twenty", "0 %", "101 %", "nan %", "inf x", "-3", "5 5", "%", "x"])
 def test_what_is_no_target_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"."):
-        menus.typed_policy(text)
+        menus.typed_policy(text, "EUR")
+
+
+def test_a_bare_number_over_another_sort_of_target_is_asked_about() -> None:
+    share = Policy("pour_cost", Decimal("0.18"))
+    with pytest.raises(ValueError, match="“18” may be a pour cost or a margin: write 18 % or margin 18"):
+        menus.typed_policy("18", "EUR", share)
+    assert menus.typed_policy("margin 18", "EUR", share) == Policy("margin", Decimal(18))
+    assert menus.typed_policy("18", "EUR", Policy("margin", Decimal(9))) == Policy("margin", Decimal(18))
+
+
+@pytest.mark.parametrize("text", ["0", "200 %", "x 0"])
+def test_a_target_out_of_range_is_refused_without_codes(text: str) -> None:
+    with pytest.raises(ValueError, match="must lie above 0 and at most") as refused:
+        menus.typed_policy(text, "EUR")
+    assert not any(code in str(refused.value) for code in ("pour_cost", "multiplier", "E+"))
 
 
 @given(st.decimals(min_value="0.01", max_value="99.99", places=2), st.sampled_from(["{} %", "x {}", "{}"]))
 def test_every_target_reads_back_as_it_is_shown(value: Decimal, form: str) -> None:
-    policy = menus.typed_policy(form.format(value))
-    assert menus.typed_policy(menus.policy_text(policy)) == policy
+    policy = menus.typed_policy(form.format(value), "EUR")
+    assert menus.typed_policy(menus.policy_text(policy), "EUR") == policy
 
 
 @given(st.text(max_size=12))

@@ -3,12 +3,13 @@
 from datetime import date
 
 import pytest
+from pytestqt.qtbot import QtBot
 
 from costing.book.records import Quote
 from costing.edits import quotes
 from tests.ui.test_bar import DRINK, bar
 from tests.ui.test_bar_pages import cell
-from ui.desk import Where
+from ui.desk import Desk, Where
 from ui.format import UNKNOWN
 from ui.models.table import WHY_ROLE
 from ui.places.bar import BarPlace
@@ -178,3 +179,22 @@ def test_a_price_is_taken_and_never_sent_to_a_printer(bar: BarPlace) -> None:
     for priced in figures.priced:
         for line in PriceOf(priced.serve.id, priced.menu, priced.section).trail(figures, form).lines:
             assert "print" not in line.text
+
+
+def test_what_is_done_never_says_that_a_drink_costs_nothing(bar: BarPlace) -> None:
+    document, said = bar.desk.document, list[str]()
+    bar.desk.told.connect(said.append)
+    assert document.figures.priced
+    good = "white-rum"
+    for quote in [q.id for q in document.book.all(Quote).values() if q.good == good]:
+        assert bar.desk.do(quotes.remove(document.book, quote))
+        assert document.figures.priced
+    assert "without their full cost" in said[-1]
+    assert " to 0.00" not in said[-1]
+
+
+def test_an_empty_bar_takes_no_text(empty_desk: Desk, qtbot: QtBot) -> None:
+    place = BarPlace(empty_desk)
+    qtbot.addWidget(place)
+    place.show()
+    assert not place.build.isEnabled()

@@ -137,7 +137,7 @@ def test_suggestions_for_a_heading_are_one_step_for_its_lines(place: MenuPlace, 
     after = menu_of(place)
     moved = [n for n, (a, b) in enumerate(zip(before.sections, after.sections, strict=True)) if a != b]
     assert moved == [1]
-    assert place.desk.document.undo_text == "suggested prices of 5 drinks from 2026-11-01"
+    assert place.desk.document.undo_text == "suggested prices of 5 drinks from 2026-11-01, 1 up and 4 down"
     assert all(p.on_target for p in place.desk.document.priced if p.section == before.sections[1].name)
     place.desk.undo()
     assert menu_of(place) == before
@@ -176,6 +176,10 @@ def test_a_line_without_a_sure_suggestion_says_which_price_is_missing(place: Men
 def test_a_target_is_typed_in_place(place: MenuPlace, qtbot: QtBot) -> None:
     come_to(place, Spot(0, 1), TARGET)
     type_over(place.list.table, qtbot, "9")
+    assert shown(place, Spot(0, 1), TARGET) == "9", "a bare number over a pour cost is not guessed at"
+    assert "9 % or margin 9" in place.list.fault.text()
+    come_to(place, Spot(0, 1), TARGET)
+    type_over(place.list.table, qtbot, "margin 9")
     assert shown(place, Spot(0, 1), TARGET) == "margin 9.00"
     come_to(place, Spot(0, -1), TARGET)
     type_over(place.list.table, qtbot, "x 7")
@@ -441,13 +445,13 @@ def test_suggestions_are_for_what_is_selected_and_the_button_counts_it(place: Me
     assert "Ctrl+A" in place.desk.refusal.text
     come_to(place, Spot(1, -1))
     assert place.use.isEnabled()
-    assert place.use.text() == "Use suggestions for 5 drinks"
+    assert place.use.text() == "Use suggestions for 5 drinks, 1 up and 4 down"
     place.use.click()
-    assert place.desk.document.undo_text == "suggested prices of 5 drinks from 2026-11-01"
+    assert place.desk.document.undo_text == "suggested prices of 5 drinks from 2026-11-01, 1 up and 4 down"
     assert place.use.text() == "Use suggestions", "nothing is left to change"
     assert place.use.isEnabled()
     come_to(place, Spot(0, 0))
-    assert place.use.text() == "Use suggestions for 1 drink"
+    assert place.use.text() == "Use suggestions for 1 drink, 1 up and 0 down"
 
 
 def test_the_key_of_suggestions_is_the_tables_own(place: MenuPlace, qtbot: QtBot) -> None:

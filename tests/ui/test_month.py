@@ -307,3 +307,40 @@ def test_everything_has_a_name_and_every_act_a_key(place: MonthPlace) -> None:
     keys = [action.shortcut().toString() for action in place.actions_of()]
     assert all(keys)
     assert len(set(keys)) == len(keys)
+
+
+def test_a_save_goes_on_while_another_report_is_looked_at(place: MonthPlace, qtbot: QtBot, folder: Path) -> None:
+    said = told(place.desk)
+    place.save_everything(folder)
+    place.list.table.choose(place.list.model.key(2))
+    place.desk.refusal = None
+    place.save_everything(folder)
+    assert place.desk.refusal is not None, "a second save waits for its own key"
+    assert "another report is being saved" in place.desk.refusal.text.casefold()
+    qtbot.waitUntil(lambda: any("All reports are in" in text for text in said), timeout=LONG)
+    assert len(list(folder.iterdir())) == 1
+    qtbot.waitUntil(lambda: bool(place.data), timeout=LONG)
+
+
+def test_a_save_that_is_stopped_says_so(place: MonthPlace, folder: Path) -> None:
+    said = told(place.desk)
+    place.save_everything(folder)
+    place.stop_work()
+    assert said == ["Stopped. Nothing was saved."]
+    assert wait_for_jobs()
+    assert list(folder.iterdir()) == []
+
+
+def test_a_place_that_cannot_be_written_is_named_as_it_was_chosen(
+    place: MonthPlace, qtbot: QtBot, folder: Path
+) -> None:
+    (folder / "file").write_text("in the way")
+    place.desk.refusal = None
+    place.save_to(folder / "file" / "card.pdf")
+    qtbot.waitUntil(lambda: place.desk.refusal is not None, timeout=LONG)
+    refusal = place.desk.refusal
+    assert refusal is not None
+    assert str(folder / "file" / "card.pdf") in refusal.problem.replace("\u2068", "").replace("\u2069", "")
+    assert "Errno" not in refusal.text
+    assert ".part" not in refusal.text
+    assert "another folder or name" in refusal.remedy

@@ -4,7 +4,8 @@ from datetime import date
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QLineEdit, QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from costing.book.change import Step, put
@@ -18,6 +19,7 @@ from ui.frame.problems import amiss, summary
 from ui.frame.window import Window
 from ui.places.base import Place
 from ui.whys import CostOfServe, PriceOf, UnitCost
+from ui.widgets.acts import acts
 
 
 class Room(Place):
@@ -26,12 +28,19 @@ class Room(Place):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self.field = QLineEdit(self)
+        self.other = QWidget(self)
+        self.acts: list[QAction] = []
+        self.hidden: list[QAction] = []
         self.shown: list[Where] = []
 
     def show_item(self, where: Where) -> bool:
         """Every id but this is there."""
         self.shown.append(where)
         return where.id != "nowhere"
+
+    def actions_of(self) -> list[QAction]:
+        """What a test gave it."""
+        return [*self.acts, *self.hidden]
 
     def find_field(self) -> QLineEdit:
         """The field."""
@@ -168,3 +177,51 @@ def test_money_is_written_as_the_language_does(value: float, language: str, want
 def test_a_currency_has_its_own_decimals() -> None:
     assert Format(locale_of("en"), "JPY").money(1234.5) == "1,235"
     assert Format(locale_of("en"), "KWD").money(1.23456) == "1.235"
+
+
+def _in_another_place(window: Window, qtbot: QtBot) -> list[str]:
+    """The bar with an action on Ctrl+Shift+N; what it was pressed for."""
+    room = window.place("bar")
+    assert isinstance(room, Room)
+    heard: list[str] = []
+    room.acts = acts(room, [("New", "Ctrl+Shift+N", lambda: heard.append("new"))])
+    room.hidden = acts(room.other, [("Hidden", "Ctrl+Shift+H", lambda: heard.append("hidden"))])
+    room.other.hide()
+    return heard
+
+
+@pytest.mark.parametrize("pane", ["rail", "why", "day"])
+def test_what_the_menu_of_a_place_offers_works_wherever_the_keyboard_is(
+    window: Window, qtbot: QtBot, pane: str
+) -> None:
+    heard = _in_another_place(window, qtbot)
+    window.show_place("bar")
+    where = {"rail": next(iter(window.rail.findChildren(QToolButton))), "why": window.why.table, "day": window.day}[
+        pane
+    ]
+    where.setFocus()
+    both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    qtbot.keyClick(where, Qt.Key.Key_N, both)
+    assert heard == ["new"]
+    qtbot.keyClick(where, Qt.Key.Key_H, both)
+    assert heard == ["new"], "a page that is not seen does nothing"
+
+
+def test_coming_to_a_place_brings_the_keyboard(window: Window, qtbot: QtBot) -> None:
+    window.rail.findChildren(QToolButton)[1].click()
+    room = window.place("bar")
+    assert isinstance(room, Room)
+    assert window.focusWidget() is room.field
+    window.why.table.setFocus()
+    window.show_place("bar")
+    assert window.focusWidget() is room.field, "also where the place is shown already"
+
+
+def test_a_day_put_right_takes_the_notice_away(window: Window, qtbot: QtBot) -> None:
+    window.day.setText("1/2/26")
+    window.day.commit()
+    assert window.notice.isVisibleTo(window)
+    window.day.setText("2026-11-20")
+    window.day.commit()
+    assert window.desk.document.day == date(2026, 11, 20)
+    assert not window.notice.isVisibleTo(window)

@@ -103,7 +103,7 @@ class HousePage(QWidget):
         self._row(form, "step", say("Prices in steps of"), self._points, "0.50")
         self._row(form, "endings", say("that end in"), self._points, say("any, or 0.50 0.90"))
         self._row(form, "least", say("and are at least"), self._points)
-        self._row(form, "target", say("Target"), self._target, say("20 %, 9.50 or x 5"))
+        self._row(form, "target", say("Target"), self._target, say("20 %, margin 9.50 or x 5"))
         self.layers = [QCheckBox(layer_word(layer), self) for layer in LAYERS]
         boxes = QGridLayout()
         boxes.setContentsMargins(0, 0, 0, 0)

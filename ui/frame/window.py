@@ -5,7 +5,7 @@ from datetime import date, datetime
 from functools import partial
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -214,7 +214,7 @@ class Window(QMainWindow):
         bar.addWidget(label)
         self.day = DayField(say("Figures of this day"), self.desk.format, date.today, self)
         self.day.setMaximumWidth(self.fontMetrics().horizontalAdvance("0000-00-00") * 2)
-        self.day.picked.connect(self.desk.document.set_day)
+        self.day.picked.connect(self._to_day)
         self.day.refused.connect(self.desk.refuse)
         label.setBuddy(self.day)
         bar.addWidget(self.day)
@@ -246,14 +246,16 @@ class Window(QMainWindow):
         """Go to a place."""
         place = self.place(name)
         if self.stack.currentWidget() is not place or not self._trail:
-            entered = place.focusWidget() is not None
+            entered = (
+                place.focusWidget()
+            )  # asked before: the stack gives the keyboard to whatever is first in the place
             self.stack.setCurrentWidget(place)
-            first = place.first()
-            if not entered and first is not None and place.isAncestorOf(QApplication.focusWidget() or self):
-                first.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._enter(place, entered)
             self.notice.settle()
             if remember:
                 self._remember(name, None)
+        elif not place.isAncestorOf(QApplication.focusWidget() or self):
+            self._enter(place, place.focusWidget())
         self.rail.show_place(name)
         self.place_menu.clear()
         for action in place.actions_of():
@@ -262,6 +264,13 @@ class Window(QMainWindow):
         self.place_menu.setTitle(self._places[name][0])
         self._say_where(name)
         return place
+
+    def _enter(self, place: Place, last: QWidget | None) -> None:
+        """The keyboard to where it was last in a place, or to what comes first there."""
+        for target in (last, place.first(), place.find_field(), _first_in(place)):
+            if target is not None and target.isVisibleTo(place) and target.isEnabled():
+                target.setFocus(Qt.FocusReason.OtherFocusReason)
+                return
 
     def go(self, where: Where) -> bool:
         """Show a thing in the place that keeps it."""
@@ -350,6 +359,19 @@ class Window(QMainWindow):
         target = pane if pane.focusPolicy() & Qt.FocusPolicy.TabFocus else _first_in(pane)
         (target or pane).setFocus(Qt.FocusReason.TabFocusReason)
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """What the menu of the place offers works wherever the keyboard is: in the why pane, on the rail, in the day."""
+        place = self.stack.currentWidget()
+        pressed = QKeySequence(event.keyCombination())
+        for action in place.actions_of() if isinstance(place, Place) else ():
+            owner = action.parent()
+            seen = isinstance(owner, QWidget) and owner.isVisible()
+            alone = action.shortcutContext() == Qt.ShortcutContext.WidgetShortcut
+            if seen and not alone and action.isEnabled() and action.shortcut() == pressed:
+                action.trigger()
+                return
+        super().keyPressEvent(event)
+
     def show_why(self) -> None:
         """The why pane, with the keyboard in it."""
         self.side.show()
@@ -382,6 +404,10 @@ class Window(QMainWindow):
         """Type another day."""
         self.day.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.day.selectAll()
+
+    def _to_day(self, day: date) -> None:
+        self.notice.settle()  # a day that could not be read is put right
+        self.desk.document.set_day(day)
 
     def show_today(self) -> None:
         """The figures of today."""

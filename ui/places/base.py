@@ -38,7 +38,7 @@ class Place(QWidget):
         return None
 
     def first(self) -> QWidget | None:
-        """What has the keyboard when one first comes here; None for the first thing that takes it."""
+        """What has the keyboard when one first comes here; None for the filter."""
         return None
 
     def unkept(self) -> Sequence[str]:

@@ -16,6 +16,27 @@ Write = Callable[[str], bool]
 REDO = QKeyCombination(Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier, Qt.Key.Key_Z)
 
 
+def for_the_book(line: QLineEdit, event: QEvent) -> bool:
+    """Whether a key is undo or redo and the line itself has nothing to take back."""
+    if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
+        return False
+    sequence = QKeySequence.StandardKey
+    return (event.matches(sequence.Undo) and not line.isUndoAvailable()) or (
+        (event.matches(sequence.Redo) or event.keyCombination() == REDO) and not line.isRedoAvailable()
+    )
+
+
+class FilterField(QLineEdit):
+    """What a list is filtered by: no text of the book, so undo goes on to the book as soon as the line has none."""
+
+    def event(self, event: QEvent) -> bool:
+        """Undo and redo go to the book where the line itself has nothing to take back."""
+        if for_the_book(self, event):
+            event.ignore()
+            return False
+        return super().event(event)
+
+
 class TextField(QLineEdit):
     """One line. ``committed`` tells a text that was typed and left with Enter, Tab or a click elsewhere, once; Esc goes
     back to what the book says."""
@@ -114,14 +135,9 @@ class TextField(QLineEdit):
 
     def event(self, event: QEvent) -> bool:
         """Undo and redo go to the book where the line itself has nothing to take back."""
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            sequence = QKeySequence.StandardKey
-            spent = (event.matches(sequence.Undo) and not self.isUndoAvailable()) or (
-                (event.matches(sequence.Redo) or event.keyCombination() == REDO) and not self.isRedoAvailable()
-            )
-            if spent:
-                event.ignore()
-                return False
+        if for_the_book(self, event):
+            event.ignore()
+            return False
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

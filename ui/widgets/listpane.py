@@ -2,11 +2,12 @@
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QStackedLayout, QVBoxLayout, QWidget
 
 from costing.tongue import say
 from ui.fault import Refusal
 from ui.models.table import RowTable
+from ui.widgets.fields import FilterField
 from ui.widgets.table import DataTable
 
 
@@ -23,7 +24,7 @@ class ListPane(QWidget):
         """``name`` is what the list is called; ``empty`` stands in for the table while there are no rows at all."""
         super().__init__(parent)
         self.model = model
-        self.filter = QLineEdit(self)
+        self.filter = FilterField(self)
         self.filter.setPlaceholderText(say("Filter (Ctrl+F)"))
         self.filter.setAccessibleName(say("Filter: {list}", list=name))
         self.filter.setClearButtonEnabled(True)

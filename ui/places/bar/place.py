@@ -115,7 +115,7 @@ class BarPlace(Place):
 
     def _page_changed(self, *_: object) -> None:
         page = self.pages.currentWidget()
-        if (self._current or page is self.lists) and page in self._stale_pages:
+        if (self._current or page in (self.lists, self.build)) and page in self._stale_pages:
             self._stale_pages.discard(page)
             page.show_serve(self._current)  # type: ignore[attr-defined]
 

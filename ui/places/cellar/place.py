@@ -193,6 +193,7 @@ class CellarPlace(Place):
             return None
         dialog = Review(self.desk, text, self)
         dialog.open()
+        self.desk.settled.emit()  # a block that could not be read before is put right
         return dialog
 
     def _pasted(self, book: Book, block: Block, row: int, column: int) -> Step | None:

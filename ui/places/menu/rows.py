@@ -116,8 +116,8 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
         if text.strip() == row.own_policy:
             return None
         if row.line is None:
-            return menus.set_section_target(book, row.menu, row.spot.section, text)
-        return menus.set_line_target(book, row.menu, row.spot, text)
+            return menus.set_section_target(book, row.menu, row.spot.section, text, row.policy)
+        return menus.set_line_target(book, row.menu, row.spot, text, row.policy)
 
     def show_target(row: MenuRow) -> str:
         if row.policy is None:
@@ -183,8 +183,8 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
                         about=say("Net less cost, per drink")),
         Column[MenuRow]("aim", say("Target"), show_target, True, write=write_target,
                         edit_text=lambda r: r.own_policy, why=_why,
-                        about=say("20 % is a pour cost, 9.50 a margin, x 5 times the cost; in brackets: that of the "
-                                  "section or the house")),
+                        about=say("20 % is a pour cost, margin 9.50 money a drink, x 5 times the cost; in brackets: "
+                                  "that of the section or the house")),
         Column[MenuRow]("target", say("Target is"), standing, why=_why,
                         strong=lambda r: r.priced is not None and r.priced.on_target is False),
         Column[MenuRow]("suggestion", say("Suggested"), figure(suggestion), True, why=_why,

@@ -61,6 +61,9 @@ def save_all(figures: Figures, tongue: str, folder: Path, progress: Progress) ->
     part = beside(target)
     try:
         part.mkdir()
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(folder)) from error
+    try:
         with speaking(tongue):
             said = contents(figures.reckoning, figures.revision)
             for n, (report, subject, name) in enumerate(jobs):

@@ -27,7 +27,7 @@ from ui.desk import Desk, Where
 from ui.document import Figures, Moved
 from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import own
-from ui.jobs import REST, Job
+from ui.jobs import REST, Job, Work
 from ui.places.base import Place, split_text, take_split
 from ui.places.month.choices import Choices
 from ui.places.month.making import Wanted, make_report, print_pages, save_all, save_report
@@ -46,6 +46,7 @@ class MonthPlace(Place):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self._job: Job | None = None
+        self._saving = self._owed = False
         self._slots: tuple[tuple[SignalInstance, Callable[..., None]], ...] = ()
         self._asked: tuple[Wanted, Figures] | None = None
         self._made: tuple[Wanted, Figures, bytes] | None = None
@@ -68,7 +69,7 @@ class MonthPlace(Place):
         self.bar = QProgressBar(self)
         self.bar.setAccessibleName(say("How far the report is"))
         self.stop = QPushButton(say("Stop"), self)
-        self.stop.clicked.connect(self.cancel)
+        self.stop.clicked.connect(self.stop_work)
 
     def _lay_out(self) -> None:
         left, right = QWidget(self), QWidget(self)
@@ -121,7 +122,7 @@ class MonthPlace(Place):
                 (say("Save this report…"), "Ctrl+S", self.ask_save),
                 (say("Save all reports…"), "Ctrl+Shift+A", self.ask_everything),
                 (say("Print this report…"), "Ctrl+P", self.ask_print),
-                (say("Stop making the report"), "Ctrl+.", self.cancel),
+                (say("Stop making the report"), "Ctrl+.", self.stop_work),
             ],
         )
 
@@ -184,6 +185,10 @@ class MonthPlace(Place):
             return
         if not self.isVisible():
             return
+        if self._saving:  # never stopped by looking; once it is done, what is wanted then is shown
+            self._owed = True
+            return
+        self._owed = False
         self.cancel()
         if wanted.lacking:
             self._say(say("There is nothing on this day that this report could be of."))
@@ -255,7 +260,19 @@ class MonthPlace(Place):
         raise error  # a fault of the program: kept in the log like any other
 
     def _finished(self) -> None:
+        saved, self._saving = self._saving, False
         self._busy(None)
+        if saved:
+            self.look()
+
+    def stop_work(self) -> None:
+        """What somebody asked to stop; that nothing was saved is said."""
+        saving, self._saving = self._saving, False
+        self.cancel()
+        if saving:
+            self.desk.tell(say("Stopped. Nothing was saved."))
+        if self._owed:
+            self.look()
 
     def cancel(self) -> None:
         """Stop what is going on; nothing of it is kept, and nothing of it is heard any more."""
@@ -283,14 +300,26 @@ class MonthPlace(Place):
 
     def save_to(self, path: Path) -> None:
         """Write the report that is shown, made first where it is not yet."""
-        wanted, figures = self.wanted, self.desk.document.figures
+        self._save(partial(save_report, self.desk.document.figures, self.wanted, self.data, path), self._saved)
+
+    def _save(self, work: Work, done: Callable[..., None]) -> None:
+        """One save at a time: another waits for its own key."""
+        if self._saving:
+            self.desk.refuse(
+                Refusal(
+                    say("This was not saved."),
+                    say("Another report is being saved."),
+                    say("Wait until it is done, or stop it (Ctrl+.)."),
+                )
+            )
+            return
         self.cancel()
-        self._begin(Job(partial(save_report, figures, wanted, self.data, path), self), self._saved)
+        self._saving = True
+        self._begin(Job(work, self), done)
 
     def _saved(self, path: Path) -> None:
         self.desk.memory.put("reports", str(path.parent))
-        self.desk.tell(say("Saved as {file}", file=own(str(path))))
-        self.look()
+        self._said_saved(say("Saved as {file}", file=own(str(path))))
 
     def ask_everything(self) -> None:
         """Choose a folder for all reports."""
@@ -300,15 +329,15 @@ class MonthPlace(Place):
 
     def save_everything(self, folder: Path) -> None:
         """All reports into a new folder inside ``folder``; stopped, it leaves nothing."""
-        self.cancel()
-        self._begin(
-            Job(partial(save_all, self.desk.document.figures, self.wanted.tongue, folder), self), self._saved_all
-        )
+        self._save(partial(save_all, self.desk.document.figures, self.wanted.tongue, folder), self._saved_all)
 
     def _saved_all(self, path: Path) -> None:
         self.desk.memory.put("reports", str(path.parent))
-        self.desk.tell(say("All reports are in {folder}", folder=own(str(path))))
-        self.look()
+        self._said_saved(say("All reports are in {folder}", folder=own(str(path))))
+
+    def _said_saved(self, text: str) -> None:
+        self.desk.settled.emit()  # what stood in the way before does so no more
+        self.desk.tell(text)
 
     def ask_print(self) -> None:
         """The system's own dialog, then the pages that are shown."""

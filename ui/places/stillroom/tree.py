@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QHeaderView, QLabel, QLineEdit, QTreeView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QHeaderView, QLabel, QTreeView, QVBoxLayout, QWidget
 
 from costing.book.records import Stage
 from costing.tongue import say
@@ -16,6 +16,7 @@ from ui.format import UNKNOWN
 from ui.models.table import Column, Index
 from ui.models.tree import TreeTable
 from ui.whys import CostOfServe, UnitCost
+from ui.widgets.fields import FilterField
 from ui.widgets.table import TALL, CellDelegate
 
 
@@ -133,7 +134,7 @@ class TreePane(QWidget):
         super().__init__(parent)
         self.desk = desk
         self._figures = desk.document.figures
-        self.filter = QLineEdit(self)
+        self.filter = FilterField(self)
         self.filter.setPlaceholderText(say("Filter (Ctrl+F)"))
         self.filter.setAccessibleName(say("Filter: {list}", list=say("Preparations")))
         self.filter.setClearButtonEnabled(True)
