@@ -360,7 +360,7 @@ class Window(QMainWindow):
         (target or pane).setFocus(Qt.FocusReason.TabFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """What the menu of the place offers works wherever the keyboard is: in the why pane, on the rail, in the day."""
+        """What the menu of the place offers works wherever the keyboard is: in the why pane, on the rail too."""
         place = self.stack.currentWidget()
         pressed = QKeySequence(event.keyCombination())
         for action in place.actions_of() if isinstance(place, Place) else ():

@@ -75,7 +75,7 @@ class ListPane(QWidget):
                 return True
             if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.model.rowCount():
                 if not self.table.currentIndex().isValid():
-                    self.table.setCurrentIndex(self.model.index(0, 0))
+                    self.table.come_to(self.model.index(0, 0))
                 self.table.setFocus(Qt.FocusReason.TabFocusReason)
                 return True
         return super().eventFilter(watched, event)

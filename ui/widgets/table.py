@@ -259,9 +259,14 @@ class DataTable(QTableView):
         if row is None:
             return False
         index = self.rows.index(row, max(0, column))
-        self.setCurrentIndex(index)
+        self.come_to(index)
         self.scrollTo(index)
         return True
+
+    def come_to(self, index: Index) -> None:
+        """The cursor to a cell, and nothing else selected. Qt's own ``setCurrentIndex`` goes by the keys that are held:
+        with Shift down it would select all that lies between."""
+        self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
 
     def chosen(self) -> list[str]:
         """The keys of the rows with a selected cell, from the top."""
@@ -330,7 +335,7 @@ class DataTable(QTableView):
         elif hint == end.SubmitModelCache and index.isValid():
             below = self.rows.index(index.row() + 1, index.column())
             if below.isValid() and index.data(REFUSED_ROLE) is None:
-                self.setCurrentIndex(below)
+                self.come_to(below)
         if self.state() != QAbstractItemView.State.EditingState:
             self.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -340,7 +345,7 @@ class DataTable(QTableView):
         while 0 <= place < wide * self.rows.rowCount():
             following = self.rows.index(place // wide, place % wide)
             if self.rows.can_write(following) and not self.isColumnHidden(following.column()):
-                self.setCurrentIndex(following)
+                self.come_to(following)
                 self.edit(following)
                 return
             place += step

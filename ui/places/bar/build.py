@@ -147,7 +147,7 @@ class BuildPage(QWidget):
         with QSignalBlocker(self.list.table):  # a drink was come to, not its first component
             self.parts.set_rows(part_rows(figures, self.serve, version.build))
             self.list.table.fit_columns()
-            self.list.table.setCurrentIndex(self.parts.index(0, 0))
+            self.list.table.come_to(self.parts.index(0, 0))
 
     def _hold(self) -> None:
         """Keep what was typed for the drink that goes and does not stand, until it is shown again; clear the fields."""
@@ -276,7 +276,7 @@ class BuildPage(QWidget):
             and at < len(self.parts.rows()) - 1
             and self.desk.attempt(lambda: serves.move_line(document.book, self.serve, document.day, at, by))
         ):
-            self.list.table.setCurrentIndex(self.parts.index(at + by, 0))
+            self.list.table.come_to(self.parts.index(at + by, 0))
 
     def _paste(self, book: Book, block: Block, row: int, column: int) -> Step | None:
         """A whole recipe into the components: as one step where every line is decided and none is in doubt, and looked

@@ -204,7 +204,7 @@ class ListsPage(QWidget):
         if first:
             for pane in (self.technique_list, self.glass_list):
                 pane.table.fit_columns()
-                pane.table.setCurrentIndex(pane.model.index(0, 0))
+                pane.table.come_to(pane.model.index(0, 0))
 
     def show_item(self, where: Where) -> bool:
         """Go to a technique or a glass."""

@@ -281,7 +281,7 @@ class BatchesPage(QWidget):
             self.tabs.setCurrentIndex(0)
             self.list.table.choose(made)
             self._chosen(made)
-            self.read.table.setCurrentIndex(self.lines.index(min(1, self.lines.rowCount() - 1), 1))
+            self.read.table.come_to(self.lines.index(min(1, self.lines.rowCount() - 1), 1))
             self.read.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _set(self, field: TextField, edit: Callable[..., Step | None], value: object) -> None:

@@ -151,7 +151,7 @@ class StagesPage(QWidget):
         self._show_figures(figures)
         if fresh:
             self._widths()
-            self.table.setCurrentIndex(self.model.index(0, 1))
+            self.table.come_to(self.model.index(0, 1))
 
     def _show_amiss(self, figures: Figures, ident: str) -> None:
         """What is amiss with all of it; and where it cannot be worked out, the stage that stops it."""

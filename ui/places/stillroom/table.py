@@ -127,7 +127,7 @@ class StageTable(DataTable):
             and plain
             and ((event.text().isprintable() and event.text().strip()) or event.key() == Qt.Key.Key_F2)
         ):
-            self.setCurrentIndex(self.rows.index(index.row(), 1))
+            self.come_to(self.rows.index(index.row(), 1))
         super().keyPressEvent(event)
 
 
