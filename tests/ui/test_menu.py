@@ -1,5 +1,6 @@
 """The menu: prices typed in place from a day on, suggestions for what is selected, lines moved and taken off."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -484,3 +485,29 @@ def test_everything_has_a_name_and_every_act_a_key(place: MenuPlace) -> None:
     keys = [action.shortcut().toString() for action in place.actions_of()]
     assert all(keys)
     assert len(set(keys)) == len(keys)
+
+
+def test_prices_over_time_are_those_of_the_line_under_the_cursor_whatever_goes(place: MenuPlace) -> None:
+    menu = menu_of(place)
+    spots = [Spot(n, m) for n, part in enumerate(menu.sections) for m in range(len(part.lines))]
+    place.show_history()
+    for at in (spots[0], spots[3], spots[-2], spots[-1]):
+        for gone in (spots[0], spots[2], spots[-1]):
+            for many in (1, 2):
+                come_to(place, at)
+                changed = menu_of(place)
+                for _ in range(many):
+                    lines = list(changed.sections[gone.section].lines)
+                    del lines[min(gone.line, len(lines) - 1)]
+                    sections = list(changed.sections)
+                    sections[gone.section] = replace(sections[gone.section], lines=tuple(lines))
+                    changed = replace(changed, sections=tuple(sections))
+                step = Step("lines go", (put("menu", changed, menu_of(place)),))
+                assert place.desk.do(step)
+                index = place.list.table.currentIndex()
+                here = place.rows.row(index.row()) if index.isValid() else None
+                assert {r.line for r in place.history.rows.rows()} <= ({here.key} if here is not None else set())
+                assert place.desk.undo()
+                index = place.list.table.currentIndex()
+                here = place.rows.row(index.row())
+                assert {r.line for r in place.history.rows.rows()} <= {here.key}

@@ -20,7 +20,7 @@ from ui.models.table import RowTable
 from ui.places.base import Place, split_text, take_split
 from ui.places.menu.head import MenuHead, day_wide, labelled
 from ui.places.menu.history import PriceHistory
-from ui.places.menu.rows import MenuRow, drink_name, menu_columns, menu_rows
+from ui.places.menu.rows import MenuRow, drink_name, line_key, menu_columns, menu_rows
 from ui.places.menu.suggesting import suggestions_text, use_suggestions
 from ui.widgets.acts import acts
 from ui.widgets.fields import ChoiceField, DayField, read_day
@@ -231,7 +231,8 @@ class MenuPlace(Place):
     def _came_to(self, _: str = "") -> None:
         row, book = self._at(), self.desk.document.book
         menu = book.all(Menu).get(self.head.menu)
-        if row is None or row.line is None or menu is None or row.menu != menu.id:
+        # While lines come and go one by one, those that stay still say where they stood before: the key tells.
+        if row is None or row.line is None or menu is None or line_key(menu, row.spot) != row.key:
             self.history.show_line(None, None, "")
         else:
             self.history.show_line(menu, row.spot, drink_name(row, book))

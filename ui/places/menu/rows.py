@@ -40,9 +40,11 @@ class MenuRow:
 
 def line_key(menu: Menu, spot: Spot) -> str:
     """The key of a line, or of a heading (``spot.line`` below 0). It names its menu; a line keeps it where lines and
-    sections move."""
+    sections move. "" where nothing stands there."""
     if spot.line < 0:
         return f"{menu.id}/section {spot.section}"
+    if spot.section >= len(menu.sections) or spot.line >= len(menu.sections[spot.section].lines):
+        return ""
     before = [line for section in menu.sections[: spot.section] for line in section.lines]
     lines = menu.sections[spot.section].lines
     found = lines[spot.line]
