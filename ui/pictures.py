@@ -240,8 +240,8 @@ PAGES: dict[str, Callable[[Window], object]] = {
     "bar-lists": _page("bar", "lists", "serve", DRINK),
     "menu": lambda window: window.show_place("menu"),
     "month": _go("report", "menu-cost"),
-    "open-points": lambda window: window.show_problems(),
-    "day-book": lambda window: window.show_day_book(),
+    "open-points": lambda window: window.side.show_problems(),
+    "day-book": lambda window: window.side.show_day_book(),
 }
 SIGNATURES = {
     "cellar": ("price-history",),

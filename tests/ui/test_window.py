@@ -196,9 +196,11 @@ def test_what_the_menu_of_a_place_offers_works_wherever_the_keyboard_is(
 ) -> None:
     heard = _in_another_place(window, qtbot)
     window.show_place("bar")
-    where = {"rail": next(iter(window.rail.findChildren(QToolButton))), "why": window.why.table, "day": window.day}[
-        pane
-    ]
+    where = {
+        "rail": next(iter(window.rail.findChildren(QToolButton))),
+        "why": window.side.why.table,
+        "day": window.day,
+    }[pane]
     where.setFocus()
     both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
     qtbot.keyClick(where, Qt.Key.Key_N, both)
@@ -212,7 +214,7 @@ def test_coming_to_a_place_brings_the_keyboard(window: Window, qtbot: QtBot) -> 
     room = window.place("bar")
     assert isinstance(room, Room)
     assert window.focusWidget() is room.field
-    window.why.table.setFocus()
+    window.side.why.table.setFocus()
     window.show_place("bar")
     assert window.focusWidget() is room.field, "also where the place is shown already"
 

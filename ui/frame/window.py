@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QSizePolicy,
     QSplitter,
     QStackedWidget,
-    QTabWidget,
     QToolBar,
     QToolButton,
     QVBoxLayout,
@@ -28,12 +27,12 @@ from ui.document import Document, Moved
 from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import Format, own
 from ui.frame.about import AboutDialog
+from ui.frame.beside import Beside
 from ui.frame.finder import Finder
-from ui.frame.history_pane import HistoryPane
 from ui.frame.keys import KeysDialog
-from ui.frame.problems import ProblemsPane, ProblemStrip
+from ui.frame.problems import ProblemStrip
 from ui.frame.rail import Rail
-from ui.frame.why_pane import WhyPane
+from ui.frame.trail import Trail
 from ui.places.base import Place
 from ui.widgets.fields import DayField, TextField
 from ui.widgets.notice import Notice
@@ -49,8 +48,6 @@ NAMED = 3
 """Texts that are named where there are more."""
 SIDE = 390
 """Pixels that the panes beside a place begin with at most."""
-TRAIL = 100
-"""Places one can go back to."""
 Maker = Callable[[Desk], Place]
 
 
@@ -72,17 +69,15 @@ class Window(QMainWindow):
         self.desk = Desk(document, form, memory, self)
         self._places = {name: (title, about, kinds, maker) for name, title, about, kinds, maker in places}
         self._made: dict[str, Place] = {}
-        self._trail: list[tuple[str, Where | None]] = []
+        self._trail = Trail()
         self._unseen = False
         self._left: list[str] = []
-        self._at = -1
         self._build()
         self._menus()
         self.desk.went.connect(self.go)
         self.desk.told.connect(self._tell)
         self.desk.refused.connect(self.notice.refuse)
         self.desk.settled.connect(self.notice.settle)
-        self.desk.explained.connect(self._explained)
         document.changed.connect(self._moved)
         self._moved(Moved(everything=True))
         self._timer = QTimer(self)
@@ -113,14 +108,7 @@ class Window(QMainWindow):
         self.rail.chosen.connect(self.show_place)
         self.notice = Notice(self)
         self.stack = QStackedWidget(self)
-        self.why = WhyPane(self.desk, self)
-        self.problems = ProblemsPane(self.desk, self)
-        self.side = QTabWidget(self)
-        self.side.setAccessibleName(say("Beside the place"))
-        self.side.addTab(self.why, say("Why"))
-        self.side.addTab(self.problems, say("Open points"))
-        self.day_book = HistoryPane(self.desk, self)
-        self.side.addTab(self.day_book, say("Day book"))
+        self.side = Beside(self.desk, self)
         middle = QWidget(self)
         self.middle = QVBoxLayout(middle)
         self.middle.setContentsMargins(0, 0, 0, 0)
@@ -147,7 +135,7 @@ class Window(QMainWindow):
         foot.setSizeGripEnabled(False)
         self.saved = QLabel(self)
         self.strip = ProblemStrip(self.desk, self)
-        self.strip.clicked.connect(self.show_problems)
+        self.strip.clicked.connect(self.side.show_problems)
         foot.addPermanentWidget(self.saved)
         foot.addPermanentWidget(self.strip)
 
@@ -183,10 +171,10 @@ class Window(QMainWindow):
         self.forward = self.action(say("Forward"), "Alt+Right", self.go_forward, self.go_menu)
         self.action(say("Next pane"), "F6", partial(self.next_pane, 1), self.go_menu)
         self.action(say("Pane before"), "Shift+F6", partial(self.next_pane, -1), self.go_menu)
-        self.action(say("Why this figure"), "F9", self.show_why, self.view_menu)
-        self.action(say("What is open"), "Ctrl+Shift+P", self.show_problems, self.view_menu)
-        self.action(say("Day book"), "Ctrl+H", self.show_day_book, self.view_menu)
-        self.action(say("Hide or show what is beside"), "Ctrl+F9", self.toggle_side, self.view_menu)
+        self.action(say("Why this figure"), "F9", self.side.show_why, self.view_menu)
+        self.action(say("What is open"), "Ctrl+Shift+P", self.side.show_problems, self.view_menu)
+        self.action(say("Day book"), "Ctrl+H", self.side.show_day_book, self.view_menu)
+        self.action(say("Hide or show what is beside"), "Ctrl+F9", self.side.toggle, self.view_menu)
         self.view_menu.addSeparator()
         self.action(say("Another day…"), "Ctrl+T", self.focus_day, self.view_menu)
         self.action(say("Today"), "Ctrl+Shift+T", self.show_today, self.view_menu)
@@ -245,7 +233,7 @@ class Window(QMainWindow):
     def show_place(self, name: str, *, remember: bool = True) -> Place:
         """Go to a place."""
         place = self.place(name)
-        if self.stack.currentWidget() is not place or not self._trail:
+        if self.stack.currentWidget() is not place or not self._trail.begun:
             entered = (
                 place.focusWidget()
             )  # asked before: the stack gives the keyboard to whatever is first in the place
@@ -291,15 +279,12 @@ class Window(QMainWindow):
         return shown
 
     def _remember(self, name: str, where: Where | None) -> None:
-        if self._at >= 0 and self._trail[self._at] == (name, where):
-            return
-        self._trail = [*self._trail[: self._at + 1], (name, where)][-TRAIL:]
-        self._at = len(self._trail) - 1
+        self._trail.come_to((name, where))
         self._ways()
 
     def _ways(self) -> None:
-        self.back.setEnabled(self._at > 0)
-        self.forward.setEnabled(self._at < len(self._trail) - 1)
+        self.back.setEnabled(self._trail.leads(-1))
+        self.forward.setEnabled(self._trail.leads(1))
 
     def go_back(self) -> None:
         """To where one was before."""
@@ -310,10 +295,10 @@ class Window(QMainWindow):
         self._step(1)
 
     def _step(self, by: int) -> None:
-        if not 0 <= self._at + by < len(self._trail):
+        spot = self._trail.step(by)
+        if spot is None:
             return
-        self._at += by
-        name, where = self._trail[self._at]
+        name, where = spot
         if where is None:
             self.show_place(name, remember=False)
         else:
@@ -371,32 +356,6 @@ class Window(QMainWindow):
                 action.trigger()
                 return
         super().keyPressEvent(event)
-
-    def show_why(self) -> None:
-        """The why pane, with the keyboard in it."""
-        self.side.show()
-        self.side.setCurrentWidget(self.why)
-        self.why.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def show_problems(self) -> None:
-        """The list of what is open, with the keyboard in it."""
-        self.side.show()
-        self.side.setCurrentWidget(self.problems)
-        self.problems.list.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def show_day_book(self) -> None:
-        """What was done, with the keyboard in it."""
-        self.side.show()
-        self.side.setCurrentWidget(self.day_book)
-        self.day_book.list.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def toggle_side(self) -> None:
-        """More room for the place, or the panes again."""
-        self.side.setVisible(self.side.isHidden())
-
-    def _explained(self, subject: object) -> None:
-        if self.side.currentWidget() is not self.why and not self.side.isAncestorOf(QApplication.focusWidget() or self):
-            self.side.setCurrentWidget(self.why)
 
     # The day
 
