@@ -20,7 +20,7 @@ from ui.words import record_word
 
 MOST = 2_000
 """Steps listed; older ones are found by the terminal's history command."""
-SHOWN = 500
+SHOWN = 200
 """Records of a step, or of all steps since, whose differences are shown."""
 
 
