@@ -81,7 +81,7 @@ def refusal_of(error: Exception) -> Refusal:
             return _disk(error)
         case _:
             return Refusal(
-                say("That cannot be."), _sentence(error), say("Correct it, or press Esc to leave it as it was.")
+                say("That cannot be."), _sentence(str(error)), say("Correct it, or press Esc to leave it as it was.")
             )
 
 
@@ -103,10 +103,10 @@ def _disk(error: OSError) -> Refusal:
     """What a disk refused: the name somebody chose and the system's word for why, without its numbers."""
     name = str(error.filename or "")
     problem = say("The disk refused {file}.", file=own(name)) if name else say("The disk refused.")
-    return Refusal(problem, _sentence(OSError(error.strerror or str(error))),
+    return Refusal(problem, _sentence(error.strerror or str(error)),
                    word(_REMEDIES, _KIND_OF.get(error.errno or 0, "other")))  # fmt: skip
 
 
-def _sentence(error: Exception) -> str:
-    text = capital(str(error).strip())
+def _sentence(text: str) -> str:
+    text = capital(text.strip())
     return text if not text or text[-1] in ".!?" else say("{sentence}.", sentence=text)

@@ -32,39 +32,11 @@ SIGNS = {
     "€": frozenset({"EUR"}),
     "£": frozenset(["GBP", "EGP", "FKP", "GIP", "LBP", "SDG", "SHP", "SSP", "SYP"]),
     "¥": frozenset({"JPY", "CNY"}),
-    "$": frozenset(
-        [
-            "USD",
-            "ARS",
-            "AUD",
-            "BBD",
-            "BMD",
-            "BND",
-            "BSD",
-            "BZD",
-            "CAD",
-            "CLP",
-            "COP",
-            "DOP",
-            "FJD",
-            "GYD",
-            "HKD",
-            "JMD",
-            "KYD",
-            "LRD",
-            "MXN",
-            "NAD",
-            "NZD",
-            "SBD",
-            "SGD",
-            "SRD",
-            "TTD",
-            "TWD",
-            "UYU",
-            "XCD",
-        ]
-    ),
-}
+    "$": frozenset({
+        "USD", "ARS", "AUD", "BBD", "BMD", "BND", "BSD", "BZD", "CAD", "CLP", "COP", "DOP", "FJD", "GYD",
+        "HKD", "JMD", "KYD", "LRD", "MXN", "NAD", "NZD", "SBD", "SGD", "SRD", "TTD", "TWD", "UYU", "XCD",
+    }),
+}  # fmt: skip
 """The currencies that a sign may mean, from memory, and wide on purpose: a sign that no price of the house can carry is
 another currency's."""
 CURRENCY_SIGNS = "".join(SIGNS)
@@ -149,7 +121,7 @@ def typed_price(text: str, currency: str) -> Decimal:
 def _foreign(text: str, currency: str) -> str:
     if not currency:
         return say("“{text}” names a currency, and the book has none yet: write the number alone", text=text)
-    return say("“{text}” is not in {currency}, the currency of the book", text=text, currency=currency)
+    return say("“{text}” is not in {currency}, the currency of this price", text=text, currency=currency)
 
 
 def typed_number(work: str, text: str = "") -> Decimal:

@@ -113,11 +113,9 @@ def typed_policy(text: str, currency: str, before: Policy | None = None) -> Poli
     money = re.sub(re.escape(word), "", text, flags=re.IGNORECASE).strip() if word else text.strip()
     if not word and before is not None and before.kind != "margin" and any(c.isdigit() for c in money):
         raise ValueError(say("“{text}” may be a pour cost or a margin: write {text} % or margin {text}", text=money))
-    try:
-        value = typed_price(money, currency)
-    except ValueError:
-        raise ValueError(_no_target(text)) from None
-    return _policy("margin", value, text)
+    if not any(c.isdigit() for c in money):
+        raise ValueError(_no_target(text))
+    return _policy("margin", typed_price(money, currency), text)
 
 
 def _no_target(text: str) -> str:
@@ -172,31 +170,39 @@ class LeftOut:
     unpriced: tuple[str, ...]
 
 
+def would_move(drink: PricedServe) -> bool:
+    """Whether the suggested price is there and another than the printed one."""
+    found = drink.suggestion
+    return found is not None and (drink.price is None or drink.price.all_in != found.at.all_in)
+
+
+def with_moves(said: str, moving: Sequence[PricedServe]) -> str:
+    """A sentence with how many prices rise and how many fall, where any was printed before."""
+    moves = [(p.suggestion.at.all_in, p.price.all_in) for p in moving if p.suggestion and p.price]
+    up = sum(new > old for new, old in moves)
+    return say("{what}, {up} up and {down} down", what=said, up=up, down=len(moves) - up) if moves else said
+
+
 def apply_suggestions(
     book: Book, menu: str, chosen: Sequence[tuple[Spot, PricedServe]], since: date
 ) -> tuple[Step | None, tuple[LeftOut, ...]]:
     """The suggested prices of lines as one step, from ``since`` on, and the lines that have no suggestion. Prices that
     are the suggested ones already are left alone; None where nothing is left to change."""
     record = record_of(book, Menu, menu)
-    after, count, up, down = record, 0, 0, 0
+    after, moving = record, list[PricedServe]()
     left: list[LeftOut] = []
     for spot, drink in chosen:
         if drink.suggestion is None:
             left.append(LeftOut(drink.serve.name, tuple(sorted(drink.cost.unpriced))))
-            continue
-        price = drink.suggestion.at.all_in
-        if drink.price is not None and drink.price.all_in == price:
-            continue
-        after = _with_line(after, spot, lambda old, price=price: priced(old, price, since))  # type: ignore[misc]
-        count += 1
-        was = drink.price.all_in if drink.price is not None else price
-        up, down = up + (price > was), down + (price < was)
+        elif would_move(drink):
+            price = drink.suggestion.at.all_in
+            after = _with_line(after, spot, lambda old, price=price: priced(old, price, since))  # type: ignore[misc]
+            moving.append(drink)
     if after == record:
         return None, tuple(left)
-    said = say_many("suggested price of {n} drink from {day}", "suggested prices of {n} drinks from {day}", count,
+    said = say_many("suggested price of {n} drink from {day}", "suggested prices of {n} drinks from {day}", len(moving),
                     day=since.isoformat())  # fmt: skip
-    if up or down:
-        said = say("{what}, {up} up and {down} down", what=said, up=up, down=down)
+    said = with_moves(said, moving)
     return Step(said, (put("menu", after, record),)), tuple(left)
 
 

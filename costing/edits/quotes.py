@@ -38,7 +38,7 @@ def new_quote(
     for same in theirs:
         if (same.since, pack_key(same)) == (since, (levels, content.value, content.unit.lower())):
             said = say("price of {good}: {price}", good=record.name, price=price.strip())
-            return Step(said, (put("quote", replace(same, price=typed_price(price, currency)), same),))
+            return Step(said, (put("quote", replace(same, price=typed_price(price, same.currency)), same),))
     last = max(theirs, key=lambda q: (q.since <= since, q.since), default=None)
     quote = Quote(
         id=_free(book, good, since, past),
@@ -60,7 +60,7 @@ def set_price(book: Book, ident: str, text: str, day: date, past: Iterable[str] 
     """The price of a quote's pack as typed. On the day the quote begins it is put right; on any other a quote of the
     same pack begins, and the old one stays. None where the price is the one there is."""
     quote = record_of(book, Quote, ident)
-    price = typed_price(text, currency_of(book))
+    price = typed_price(text, quote.currency)
     if price == quote.price:
         return None
     name = _good_name(book, quote.good)
@@ -75,7 +75,7 @@ def set_price(book: Book, ident: str, text: str, day: date, past: Iterable[str] 
 def amend_price(book: Book, ident: str, text: str) -> Step | None:
     """The price of a quote put right, whenever it began."""
     quote = record_of(book, Quote, ident)
-    price = typed_price(text, currency_of(book))
+    price = typed_price(text, quote.currency)
     if price == quote.price:
         return None
     said = say("price of {good}: {price}", good=_good_name(book, quote.good), price=price)

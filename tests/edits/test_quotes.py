@@ -136,3 +136,12 @@ def test_prices_typed_on_any_days_are_the_history(book: Book, typed: list[tuple[
     for day, price in said.items():
         assert current(now, day=day).price == price
     assert book.all(Quote).items() <= now.all(Quote).items()
+
+
+def test_a_quote_of_another_currency_keeps_to_its_own(book: Book) -> None:
+    old = current(book)
+    dollars = book.with_changes([put("quote", replace(old, currency="USD"), old)])
+    done = after(dollars, quotes.amend_price(dollars, old.id, "$90"))
+    assert (done.all(Quote)[old.id].price, done.all(Quote)[old.id].currency) == (Decimal(90), "USD")
+    with pytest.raises(ValueError, match="€90"):
+        quotes.amend_price(dollars, old.id, "€90")

@@ -236,9 +236,8 @@ class Window(QMainWindow):
         """Go to a place."""
         place = self.place(name)
         if self.stack.currentWidget() is not place or not self._trail.begun:
-            entered = (
-                place.focusWidget()
-            )  # asked before: the stack gives the keyboard to whatever is first in the place
+            # Asked before: the stack gives the keyboard to whatever is first in the place.
+            entered = place.focusWidget()
             self.stack.setCurrentWidget(place)
             self._enter(place, entered)
             self.notice.settle()

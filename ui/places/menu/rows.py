@@ -143,7 +143,7 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
     def suggestion(p: PricedServe) -> str:
         if p.suggestion is None:
             return UNKNOWN
-        return form.money(p.suggestion.at.all_in) if would_move(p) else say("stays")
+        return form.money(p.suggestion.at.all_in) if menus.would_move(p) else say("stays")
 
     def lower(p: PricedServe) -> str:
         found = p.suggestion
@@ -205,12 +205,6 @@ def _cost_why(row: MenuRow) -> object | None:
 
 def _why(row: MenuRow) -> object | None:
     return PriceOf(row.line.serve, row.menu, row.section) if row.line is not None else None
-
-
-def would_move(priced: PricedServe) -> bool:
-    """Whether the suggested price is there and another than the printed one."""
-    found = priced.suggestion
-    return found is not None and (priced.price is None or priced.price.all_in != found.at.all_in)
 
 
 def aim_text(policy: Policy, form: Format) -> str:

@@ -8,18 +8,16 @@ from costing.edits import menus
 from costing.tongue import say, say_many
 from ui.desk import Desk
 from ui.fault import Refusal
-from ui.places.menu.rows import MenuRow, without_words, would_move
+from ui.places.menu.rows import MenuRow, without_words
 
 
 def suggestions_text(chosen: Sequence[MenuRow]) -> str:
     """What a button says that uses the suggestions for these lines."""
-    moving = [row.priced for row in chosen if row.priced is not None and would_move(row.priced)]
+    moving = [row.priced for row in chosen if row.priced is not None and menus.would_move(row.priced)]
     if not moving:
         return say("Use suggestions")
     said = say_many("Use suggestions for {n} drink", "Use suggestions for {n} drinks", len(moving))
-    moves = [(p.suggestion.at.all_in, p.price.all_in) for p in moving if p.suggestion and p.price]
-    up = sum(new > old for new, old in moves)
-    return say("{what}, {up} up and {down} down", what=said, up=up, down=len(moves) - up) if moves else said
+    return menus.with_moves(said, moving)
 
 
 def use_suggestions(desk: Desk, menu: str, chosen: Sequence[MenuRow], since: Callable[[], date]) -> None:
