@@ -145,3 +145,21 @@ def test_a_quote_of_another_currency_keeps_to_its_own(book: Book) -> None:
     assert (done.all(Quote)[old.id].price, done.all(Quote)[old.id].currency) == (Decimal(90), "USD")
     with pytest.raises(ValueError, match="€90"):
         quotes.amend_price(dollars, old.id, "€90")
+
+
+@pytest.mark.parametrize("text", ["£90", "$20", "¥90", "20 USD", "90 gbp"])
+def test_another_currency_is_refused_and_never_taken_for_the_houses(book: Book, text: str) -> None:
+    with pytest.raises(ValueError, match="is not in EUR, the currency of this price"):
+        quotes.set_price(book, current(book).id, text, DAY)
+
+
+@pytest.mark.parametrize("text", ["€ 90", "90 EUR", "90.00 eur", "90,00 €"])
+def test_the_houses_own_currency_may_be_written(book: Book, text: str) -> None:
+    assert current(after(book, quotes.set_price(book, current(book).id, text, DAY))).price == Decimal(90)
+
+
+def test_a_thousand_and_a_small_price_are_told_apart_by_whoever_types(book: Book) -> None:
+    with pytest.raises(ValueError, match=r"may be 1000 or 1\.000"):
+        quotes.set_price(book, current(book).id, "1.000", DAY)
+    done = after(book, quotes.set_price(book, current(book).id, "0.125", DAY))
+    assert current(done).price == Decimal("0.125")

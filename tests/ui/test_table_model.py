@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
@@ -199,6 +200,14 @@ class TestView:
         qtbot.keyClick(editor, Qt.Key.Key_Return)
         qtbot.waitUntil(lambda: desk.document.undo_text == "name of Harbour goods")
         assert table.currentIndex().row() == 1
+
+    def test_undo_in_an_empty_filter_is_for_the_book(self, pane: ListPane) -> None:
+        key = QKeyEvent(QEvent.Type.ShortcutOverride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+        pane.filter.event(key)
+        assert not key.isAccepted(), "the window's own Ctrl+Z takes it"
+        pane.filter.insert("rum")
+        pane.filter.event(key)
+        assert key.isAccepted(), "a filter that was typed takes its own text back first"
 
     def test_tab_types_on_to_the_right(self, pane: ListPane, qtbot: QtBot) -> None:
         table = pane.table
