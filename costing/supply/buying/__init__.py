@@ -1,0 +1,1 @@
+"""Buying better: suppliers compared as landed, substitutes, price indices."""
