@@ -218,9 +218,15 @@ def _quotes(figures: Figures, form: Format, good: str) -> Iterator[Line]:
         yield from _amiss(figures, good)
         return
     yield Line(_quote(figures, form, price.quote), "", "measured", 0, where)
-    money, factor = landed(price.quote, figures.view.terms)
-    if factor != 1:
-        yield Line(say("tax and free goods, times"), form.number(factor, 4, trim=True))
+    money, factor = landed(price.quote, figures.view.terms, price.rate)
+    if price.rate != 1:
+        rate = figures.view.rates[price.quote.currency]
+        said = say("one {currency} since {day}", currency=rate.currency, day=form.day(rate.since))
+        yield Line(
+            f"{said} · {own(rate.source)}" if rate.source else said, form.number(rate.worth, 6, trim=True), "measured"
+        )
+    if factor != price.rate:
+        yield Line(say("tax and free goods, times"), form.number(factor / price.rate, 4, trim=True))
     for charge in price.quote.charges:
         yield Line(own(charge.name), form.money(charge.amount), "measured")
     yield Line(say("a pack lands at"), form.money(money))

@@ -7,6 +7,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any, TypeVar, cast
 
+from costing.book.buying import ExchangeRate
 from costing.book.change import Change, Key
 from costing.book.plain import kind_of
 from costing.book.records import (
@@ -201,6 +202,16 @@ class View:
     def quote_of(self, good: str) -> Quote | None:
         """The first of ``offers``, or None."""
         return next(iter(self.offers(good)), None)
+
+    @cached_property
+    def rates(self) -> Mapping[str, ExchangeRate]:
+        """The exchange rate of each foreign currency that holds on the day."""
+        out: dict[str, ExchangeRate] = {}
+        for rate in self.book.all(ExchangeRate).values():
+            best = out.get(rate.currency)
+            if rate.since <= self.day and (best is None or (best.since, best.id) < (rate.since, rate.id)):
+                out[rate.currency] = rate
+        return out
 
     @cached_property
     def measures(self) -> Mapping[str, UnitDef]:

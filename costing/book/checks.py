@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date
 
 from costing.book.book import Book
+from costing.book.buying import Alias, Claim, ColumnMap, ExchangeRate, Order, Purchase, SalesPeriod
 from costing.book.fact import Fact
 from costing.book.kinds import READING_DIMS, STAGE_KINDS
 from costing.book.money import digits
@@ -313,6 +314,70 @@ def yield_tests(book: Book) -> Iterator[Problem]:
                           high=test.gross.text)  # fmt: skip
 
 
+def buying(book: Book) -> Iterator[Problem]:
+    """What arrived, was ordered and is owed: suppliers, goods and currencies that exist; one alias for one text."""
+    meant: dict[tuple[str, str], str] = {}
+    for alias in book.all(Alias).values():
+        where = f"alias/{alias.id}"
+        yield from _refers(book, where, alias.supplier, (alias.good,))
+        key = alias.supplier, " ".join(alias.text.casefold().split())
+        if meant.setdefault(key, alias.good) != alias.good:
+            yield problem("alias-twice", where, "warning", text=alias.text)
+    for columns in book.all(ColumnMap).values():
+        yield from _refers(book, f"columnmap/{columns.id}", columns.supplier, ())
+    for order in book.all(Order).values():
+        yield from _refers(book, f"order/{order.id}", order.supplier, (line.good for line in order.lines))
+    for bought in book.all(Purchase).values():
+        yield from _refers(book, f"purchase/{bought.id}", bought.supplier, (line.good for line in bought.lines))
+        yield from _known_currency(f"purchase/{bought.id}", bought.currency)
+    for claim in book.all(Claim).values():
+        yield from _refers(book, f"claim/{claim.id}", claim.supplier, (claim.good,) if claim.good else ())
+        yield from _known_currency(f"claim/{claim.id}", claim.currency)
+        if claim.open < 0:
+            yield problem("claim-overpaid", f"claim/{claim.id}", "warning", amount=claim.amount)
+
+
+def _refers(book: Book, where: str, supplier: str, ids: Iterable[str]) -> Iterator[Problem]:
+    if supplier not in book.all(Supplier):
+        yield _missing(where, "supplier", supplier, "warning")
+    for ident in dict.fromkeys(ids):
+        if ident not in book.all(Good):
+            yield _missing(where, "good", ident, "warning")
+
+
+def _known_currency(where: str, code: str) -> Iterator[Problem]:
+    try:
+        digits(code)
+    except ValueError:
+        yield _currency(where, code)
+
+
+def rates(book: Book) -> Iterator[Problem]:
+    """Exchange rates of currencies that exist and are not the house's own, one a day."""
+    own = book.house.currency if book.house else ""
+    for rate in book.all(ExchangeRate).values():
+        yield from _known_currency(f"rate/{rate.id}", rate.currency)
+        if rate.currency == own:
+            yield problem("rate-of-own", f"rate/{rate.id}", "warning", currency=own)
+    for (currency, day), count in Counter((r.currency, r.since) for r in book.all(ExchangeRate).values()).items():
+        if count > 1:
+            found = min(r.id for r in book.all(ExchangeRate).values() if (r.currency, r.since) == (currency, day))
+            yield problem("same-day", f"rate/{found}", "warning", day=day)
+
+
+def sales(book: Book) -> Iterator[Problem]:
+    """Periods of sales of serves that exist, that do not overlap."""
+    last: SalesPeriod | None = None
+    for period in sorted(book.all(SalesPeriod).values(), key=lambda p: (p.since, p.id)):
+        where = f"sales/{period.id}"
+        if last is not None and period.since <= last.until:
+            yield problem("periods-overlap", where, "warning", other=last.id, since=period.since, until=last.until)
+        last = period
+        for sold in period.sold:
+            if sold.serve not in book.all(Serve):
+                yield _missing(where, "serve", sold.serve, "warning")
+
+
 def names(book: Book) -> Iterator[Problem]:
     """Names that a person can tell apart."""
     seen: dict[tuple[str, str], str] = {}
@@ -328,7 +393,8 @@ def names(book: Book) -> Iterator[Problem]:
 
 
 CHECKS: tuple[Check, ...] = (
-    house, ids, names, goods, quotes, equipment, preparations, serves, left_out, menus, batches, yield_tests,
+    house, ids, names, goods, quotes, equipment, preparations, serves, left_out, menus, batches, yield_tests, buying,
+    rates, sales,
 )  # fmt: skip
 
 

@@ -8,6 +8,17 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from costing.book.buying import (
+    Alias,
+    Basis,
+    Claim,
+    ColumnMap,
+    ExchangeRate,
+    ImportedFile,
+    Order,
+    Purchase,
+    SalesPeriod,
+)
 from costing.book.fact import Fact
 from costing.book.levies import Levy, Policy, PricePoints
 
@@ -15,7 +26,7 @@ Facts = tuple[tuple[str, Fact], ...]
 Layer = Literal["materials", "energy", "machine", "labour"]
 LAYERS: tuple[Layer, ...] = ("materials", "energy", "machine", "labour")
 BaseUnit = Literal["kg", "l", "each", "h", "kwh"]
-TaxBasis = Literal["ex", "inc", "unknown"]
+TaxBasis = Basis
 AllergenState = Literal["contains", "may_contain", "free"]
 GoodKind = Literal[
     "spirit", "liqueur", "wine", "beer", "juice", "fruit", "herb", "dry", "sugar", "acid", "dairy", "egg",
@@ -27,11 +38,37 @@ BESIDE: frozenset[str] = frozenset({"ice", "garnish", "consumable", "labour", "e
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supplier:
-    """Who sells to the house."""
+    """Who sells to the house, and on what terms.
+
+    ``tax`` says whether tax is in its prices ("unknown" until somebody was asked) at ``tax_rate``; ``currency`` is what
+    it bills in ("" the house's). An order carries ``freight`` unless its goods come to ``free_from``, and must come to
+    ``minimum``. ``rebate`` is the share of a year's turnover that comes back once that reaches ``rebate_from``.
+    ``names`` are others it goes by in files, tax numbers among them; ``noise`` words of its lists that mean nothing.
+    """
 
     id: str
     name: str
+    tax: TaxBasis = "unknown"
+    tax_rate: Decimal | None = None
+    currency: str = ""
+    freight: Decimal | None = None
+    free_from: Decimal | None = None
+    minimum: Decimal | None = None
+    rebate: Decimal | None = None
+    rebate_from: Decimal | None = None
+    names: tuple[str, ...] = ()
+    noise: tuple[str, ...] = ()
     note: str = ""
+
+    def __post_init__(self) -> None:
+        for name in ("freight", "free_from", "minimum", "rebate_from"):
+            amount = getattr(self, name)
+            if amount is not None and not 0 <= amount < Decimal("1e9"):
+                raise ValueError(f"{name} {amount} of {self.name!r} must lie from 0 to below 1e9")
+        for name in ("tax_rate", "rebate"):
+            share = getattr(self, name)
+            if share is not None and not 0 <= share < 1:
+                raise ValueError(f"the {name} {share} of {self.name!r} must lie from 0 to below 1 (0.19 is 19 %)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +134,9 @@ class Quote:
     """What a supplier asks for one pack from a day on. Old quotes stay: they are the history.
 
     The pack is ``levels`` (12,) of ``content`` "0.7 l"; ``price`` is for the whole pack, with tax as ``tax``
-    says at ``tax_rate``. ``deposit`` is returnable and never part of cost.
+    says at ``tax_rate``. ``deposit`` is returnable and never part of cost; ``minimum`` is the least that is sold, in
+    packs. ``file`` is the ImportedFile it came in and ``row`` where in it. ``label`` is "unread" while nobody has read
+    what this supplier's label says of allergens: the good is then not stated, whatever another's label said.
     """
 
     id: str
@@ -117,6 +156,10 @@ class Quote:
     free: FreeGoods | None = None
     charges: tuple[PackCharge, ...] = ()
     deposit: Decimal | None = None
+    minimum: Decimal | None = None
+    label: Literal["read", "unread"] = "read"
+    file: str = ""
+    row: str = ""
     source: str = ""
     note: str = ""
 
@@ -357,7 +400,8 @@ class House:
     """The house itself: one record, id "house". ``measures`` say what a dash or an oz is here.
 
     ``allergen_list`` names the list of ``resources/tables/allergens.csv`` that reports go by; ``standard_drink`` is
-    the ethanol in one, as the place counts ("10 g").
+    the ethanol in one, as the place counts ("10 g"). ``holds`` say by kind of good how far a price may move before an
+    arriving file is held there (("spirit", 0.1): a tenth up or down); kinds left out go by the shipped widths.
     """
 
     id: str
@@ -370,7 +414,13 @@ class House:
     standard_drink: Fact | None = None
     permit: str = ""
     permit_until: date | None = None
+    holds: tuple[tuple[str, Decimal], ...] = ()
     note: str = ""
+
+    def __post_init__(self) -> None:
+        for kind, share in self.holds:
+            if not 0 < share <= 10:
+                raise ValueError(f"a price of the kind {kind} is held beyond {share}: must lie above 0 to 10 (1000 %)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -429,7 +479,8 @@ class YieldTest:
 
 Record = (
     House | Supplier | Good | Quote | Equipment | Technique | Glass | Preparation | Serve | Menu | BatchLog | YieldTest
-)
+    | Alias | ColumnMap | ExchangeRate | ImportedFile | Order | Purchase | Claim | SalesPeriod
+)  # fmt: skip
 
 KINDS: dict[str, type[Record]] = {
     "house": House,
@@ -444,6 +495,14 @@ KINDS: dict[str, type[Record]] = {
     "menu": Menu,
     "batch": BatchLog,
     "yieldtest": YieldTest,
+    "alias": Alias,
+    "columnmap": ColumnMap,
+    "rate": ExchangeRate,
+    "file": ImportedFile,
+    "order": Order,
+    "purchase": Purchase,
+    "claim": Claim,
+    "sales": SalesPeriod,
 }
 """Every kind of record this version keeps, in the order it is written. Add a kind: DEVELOPERS.md."""
 

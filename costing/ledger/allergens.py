@@ -77,7 +77,9 @@ def _below(
     view, ident = reckoning.view, owner(source)
     good = view.goods.get(source)
     if good is not None:
-        yield from _stated(good, name, path)
+        price = reckoning.prices.get(source)
+        unread = price is not None and price.quote.label == "unread"
+        yield from _stated(good, name, path, unread=unread)
         return
     made = view.preparations.get(ident)
     if made is None:
@@ -119,10 +121,14 @@ def _in_stage(
             yield Reason(statement.state, f"equipment/{machine.id}", path, statement)
 
 
-def _stated(good: Good, name: Names, path: tuple[str, ...]) -> Iterator[Reason]:
+def _stated(good: Good, name: Names, path: tuple[str, ...], *, unread: bool = False) -> Iterator[Reason]:
+    """What is stated of a good. While the label of the supplier that it is bought from is ``unread``, what other labels
+    call free of it, or say nothing of, is not stated."""
     if good.layer != "materials" or good.kind in NEVER_FOOD:
         return
     said = [statement for statement in good.allergens if statement.name.casefold() in name]
+    if unread:
+        said = [statement for statement in said if statement.state != "free"]
     for statement in said:  # two labels that disagree are both told, and the worse one counts
         yield Reason(statement.state, good.id, path, statement)
     if not said:

@@ -16,7 +16,8 @@ from costing.ledger.unit import Unbridged, Unit, amount_in_base
 class UnitPrice:
     """``money`` for one pack as it lands, ``content`` base units in it, and their quotient per base unit.
 
-    ``assumed`` when what the pack holds rests on a figure nobody measured.
+    ``assumed`` when what the pack holds rests on a figure nobody measured; ``rate`` is the house's money for one of the
+    quote's currency.
     """
 
     good: str
@@ -24,6 +25,7 @@ class UnitPrice:
     money: Decimal
     content: float
     assumed: bool = False
+    rate: Decimal = Decimal(1)
 
     @property
     def per_base(self) -> float:
@@ -31,13 +33,13 @@ class UnitPrice:
         return to_float(self.money) / self.content
 
 
-def landed(quote: Quote, terms: Terms | None) -> tuple[Decimal, Decimal]:
-    """What one pack lands at: (money, factor); money = price * factor + charges.
+def landed(quote: Quote, terms: Terms | None, worth: Decimal = Decimal(1)) -> tuple[Decimal, Decimal]:
+    """What one pack lands at in the house's money: (money, factor); money = price * factor + charges * worth.
 
-    The factor takes free goods and tax in: recoverable tax inside a price is taken off, tax that is not
-    recovered is put on where the quote states it without.
+    The factor takes what the currency is ``worth``, free goods and tax in: recoverable tax inside a price is taken off, tax that
+    is not recovered is put on where the quote states it without.
     """
-    factor = Decimal(1)
+    factor = worth
     if quote.free is not None:
         factor *= quote.free.paid / (quote.free.paid + quote.free.free)
     recovers = terms.recovers_tax if terms else True
@@ -46,7 +48,7 @@ def landed(quote: Quote, terms: Terms | None) -> tuple[Decimal, Decimal]:
         factor /= 1 + rate
     elif quote.tax == "ex" and not recovers:
         factor *= 1 + rate
-    return quote.price * factor + sum((c.amount for c in quote.charges), Decimal(0)), factor
+    return quote.price * factor + worth * sum((c.amount for c in quote.charges), Decimal(0)), factor
 
 
 def price_goods(view: View, units: Mapping[str, Unit]) -> tuple[dict[str, UnitPrice], tuple[Problem, ...]]:
@@ -72,8 +74,12 @@ def price_of_quote(view: View, quote: Quote, unit: Unit) -> UnitPrice | Problem:
     """The price that a quote makes, or why it makes none."""
     currency = view.book.house.currency if view.book.house else ""
     where = f"quote/{quote.id}"
+    rate = Decimal(1)
     if quote.currency != currency:
-        return problem("foreign-currency", where, currency=quote.currency, house=currency)
+        found = view.rates.get(quote.currency)
+        if found is None:
+            return problem("foreign-currency", where, currency=quote.currency, house=currency)
+        rate = found.worth
     if quote.tax == "unknown":
         return problem("tax-unknown", where, good=quote.good)
     if quote.tax == "ex" and quote.tax_rate is None and view.terms is not None and not view.terms.recovers_tax:
@@ -85,4 +91,4 @@ def price_of_quote(view: View, quote: Quote, unit: Unit) -> UnitPrice | Problem:
     held = content.value * prod(quote.levels)
     if held <= 0.0:
         return problem("out-of-range", where, figure="content", value=quote.content.text, low="above 0", high="1e9")
-    return UnitPrice(quote.good, quote, landed(quote, view.terms)[0], held, content.assumed)
+    return UnitPrice(quote.good, quote, landed(quote, view.terms, rate)[0], held, content.assumed, rate)

@@ -192,7 +192,7 @@ def _prices(a: Basis, b: Basis, amounts: dict[str, float]) -> list[Move]:
 
 def _at_terms(price: UnitPrice, a: Basis) -> float:
     """A price's quote under the tax recovery of basis ``a``, per base unit."""
-    return to_float(landed(price.quote, a.view.terms)[0]) / price.content
+    return to_float(landed(price.quote, a.view.terms, price.rate)[0]) / price.content
 
 
 def _priced(move: Move, why: Why, column: int, by: float, before: UnitPrice | None, after: UnitPrice | None) -> Move:

@@ -65,6 +65,8 @@ class PriceRow:
     tax_rate: Decimal = Decimal(0)
     paid: Decimal = Decimal(1)
     free: Decimal = Decimal(0)
+    rate: Decimal = Decimal(1)
+    """The house's money for one of the quote's currency."""
     charges: tuple[tuple[str, Decimal], ...] = ()
     landed: Decimal | None = None
     content: float | None = None

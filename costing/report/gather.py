@@ -144,6 +144,7 @@ def _price(reckoning: Reckoning, good: str, names: Mapping[str, str]) -> PriceRo
         tax_rate=quote.tax_rate or Decimal(0),
         paid=quote.free.paid if quote.free else Decimal(1),
         free=quote.free.free if quote.free else Decimal(0),
+        rate=price.rate if price else Decimal(1),
         charges=tuple((c.name, c.amount) for c in quote.charges),
         landed=price.money if price else None,
         content=price.content if price else None,

@@ -10,6 +10,7 @@ from costing.tongue import day_text, say
 
 _KINDS = frozenset(
     {"good", "preparation", "serve", "quote", "menu", "batch", "supplier", "equipment", "technique", "glass"}
+    | {"alias", "columnmap", "rate", "file", "order", "purchase", "claim", "sales"}
 )
 _STEPS = frozenset({"stage", "add", "byproduct"})
 

@@ -32,6 +32,7 @@ class QuoteRow:
     tax_rate: Decimal
     paid: Decimal
     free: Decimal
+    rate: Decimal
     charges: tuple[tuple[str, Decimal], ...]
     landed: Decimal | None
     content: float | None
@@ -77,6 +78,7 @@ def _row(reckoning: Reckoning, quote: Quote, name: str, today: bool) -> QuoteRow
         tax_rate=quote.tax_rate or Decimal(0),
         paid=quote.free.paid if quote.free else Decimal(1),
         free=quote.free.free if quote.free else Decimal(0),
+        rate=counts.rate if counts else Decimal(1),
         charges=tuple((c.name, c.amount) for c in quote.charges),
         landed=counts.money if counts else None,
         content=counts.content if counts else None,

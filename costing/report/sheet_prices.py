@@ -4,7 +4,7 @@ from costing.book.records import LAYERS
 from costing.report.content import Contents, PriceRow
 from costing.report.grid import Ref, Refs, Sheet, at, quoted, tab
 from costing.report.phrases import day_stamp, said_of, unit_word
-from costing.report.sheet_quotes import terms_of_quote
+from costing.report.sheet_quotes import charges_formula, in_house_money, terms_of_quote
 from costing.report.words import layer_word
 from costing.tongue import Saying, Sayings, day_text, numeral, say, say_word
 
@@ -48,8 +48,9 @@ def _row(sheet: Sheet, row: int, price: PriceRow, contents: Contents) -> None:
         sheet.number(row, PRICE, float(price.price), "price")
     else:
         sheet.text(row, PRICE, "", "price.missing")
-    if price.free:
-        sheet.formula(row, FREE, f"={price.paid}/({price.paid}+{price.free})", "factor")
+    if price.free or price.rate != 1:
+        part = f"={price.paid}/({price.paid}+{price.free}){in_house_money(price.rate)}"
+        sheet.formula(row, FREE, part, "factor")
     else:
         sheet.number(row, FREE, 1.0, "factor")
     tax = {"off": f"=1/(1+{price.tax_rate})", "on": f"=1+{price.tax_rate}"}.get(price.tax)
@@ -57,7 +58,7 @@ def _row(sheet: Sheet, row: int, price: PriceRow, contents: Contents) -> None:
         sheet.formula(row, TAX, tax, "factor")
     else:
         sheet.number(row, TAX, 1.0, "factor")
-    sheet.formula(row, CHARGES, "=" + ("+".join(f"({c})" for _, c in price.charges) or "0"), "money")
+    sheet.formula(row, CHARGES, charges_formula(price.charges, price.rate), "money")
     p, f, t, c = (at(row, column) for column in (PRICE, FREE, TAX, CHARGES))
     none = quoted(say("no price"))
     sheet.formula(row, LANDED, f"=IF(ISNUMBER({p}),{p}*{f}*{t}+{c},{none})", "money")
@@ -86,4 +87,4 @@ def _remark(price: PriceRow, contents: Contents) -> str:
             return say("The quote of {price} for {pack} does not count: {why}.", price=cash, pack=price.pack,
                        why=said_of(price.reason, contents))  # fmt: skip
         return say("The quote of {price} for {pack} does not count.", price=cash, pack=price.pack)
-    return "; ".join([*said, *terms_of_quote(price.tax, price.tax_rate, price.paid, price.free)])
+    return "; ".join([*said, *terms_of_quote(price.tax, price.tax_rate, price.paid, price.free, price.rate)])

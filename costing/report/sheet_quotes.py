@@ -70,10 +70,10 @@ def _row(sheet: Sheet, row: int, quote: QuoteRow, span: tuple[int, int], content
 
 
 def _landed(sheet: Sheet, row: int, quote: QuoteRow) -> None:
-    sheet.formula(row, FREE, f"={quote.paid}/({quote.paid}+{quote.free})", "factor")
+    sheet.formula(row, FREE, f"={quote.paid}/({quote.paid}+{quote.free}){in_house_money(quote.rate)}", "factor")
     tax = {"off": f"=1/(1+{quote.tax_rate})", "on": f"=1+{quote.tax_rate}"}.get(quote.tax, "=1")
     sheet.formula(row, TAX, tax, "factor")
-    sheet.formula(row, CHARGES, "=" + ("+".join(f"({c})" for _, c in quote.charges) or "0"), "money")
+    sheet.formula(row, CHARGES, charges_formula(quote.charges, quote.rate), "money")
     p, f, t, c = (at(row, column) for column in (PRICE, FREE, TAX, CHARGES))
     sheet.formula(row, LANDED, f"={p}*{f}*{t}+{c}", "money")
     sheet.number(row, CONTENT, quote.content or 0.0, "amount")
@@ -82,15 +82,28 @@ def _landed(sheet: Sheet, row: int, quote: QuoteRow) -> None:
 
 def _remark(quote: QuoteRow, contents: Contents) -> str:
     said = [f"{name} {numeral(str(amount))}" for name, amount in quote.charges]
-    said += terms_of_quote(quote.tax, quote.tax_rate, quote.paid, quote.free)
+    said += terms_of_quote(quote.tax, quote.tax_rate, quote.paid, quote.free, quote.rate)
     if quote.reason:
         said.insert(0, say("does not count: {why}", why=said_of(quote.reason, contents)))
     return "; ".join(said)
 
 
-def terms_of_quote(tax: str, rate: Decimal, paid: Decimal, free: Decimal) -> list[str]:
-    """What is done with the tax of a quote, and what comes free with it."""
+def in_house_money(rate: Decimal) -> str:
+    """What turns a price of the quote's currency into the house's, to stand behind a formula."""
+    return f"*{rate}" if rate != 1 else ""
+
+
+def charges_formula(charges: Sequence[tuple[str, Decimal]], rate: Decimal) -> str:
+    """The charges on a pack in the house's money."""
+    whole = "+".join(f"({c})" for _, c in charges) or "0"
+    return f"=({whole}){in_house_money(rate)}" if charges and rate != 1 else f"={whole}"
+
+
+def terms_of_quote(tax: str, rate: Decimal, paid: Decimal, free: Decimal, exchange: Decimal = Decimal(1)) -> list[str]:
+    """What is done with the tax of a quote, what comes free with it, and how its currency counts."""
     said = []
+    if exchange != 1:
+        said.append(say("one of its currency counts as {rate}", rate=numeral(str(exchange))))
     if tax:
         share = percent(rate)
         said.append(say("tax {rate} taken out", rate=share) if tax == "off" else say("tax {rate} put on", rate=share))

@@ -141,18 +141,22 @@ _SENTENCES: Words = {
     '"imp fl oz" or "oz av", or set oz in the house\'s measures',
     "alcohol-may-leave": "alcohol leaves with the steam and this edition does not know how much; all of it is kept in "
     "the figures, so measure the strength",
+    "alias-twice": '"{text}" of this supplier means two ingredients, so it is asked about each time; remove one of '
+    "them",
     "amount-missing": "{source} has no amount; only a proof works out its own water and a carbonation its own gas, "
     "so write how much goes in",
     "bad-id": "an id must be text without a slash, of 1 to 200 characters",
     "bad-makeup": "the makeup cannot be: {why}",
     "bad-measure": 'the house measure {name} is "{text}"; it must be a volume, a weight or pieces',
     "blank-name": "it has no name",
+    "claim-overpaid": "more was credited than the {amount} that was claimed; check the credit note",
     "diluent-too-sweet": "{figure} is {value} Bx and what it is let down with has {least} Bx; use something thinner",
     "facts-compete": "{names} each say how much goes on; give one of them",
     "exempt-by-nobody": "{name} is taken away without a name or a reason, so it stays; write who decided (who) and why "
     "(label)",
     "fact-not-taken": "this kind of stage takes no figure {figure}; it takes {takes}",
-    "foreign-currency": "the price is in {currency} and the house counts in {house}; enter a quote in {house}",
+    "foreign-currency": "the price is in {currency} and the house counts in {house}; enter what one {currency} is "
+    "worth, or a quote in {house}",
     "free-by-nobody": "{name} is called free and nobody stands for it; write who read it or on which label",
     "gain": "the batch uses as much of itself as it makes (gain {gain}): {loop}; use less of it, or make more",
     "half-energy": "energy and power belong together: name the energy good and the power, or neither",
@@ -232,12 +236,15 @@ _SENTENCES: Words = {
     "outside-curve": "the published dilution curve of {technique} does not reach a build of {value} % vol; weigh one "
     "drink before and after, and enter the ratio",
     "outside-physics": "the figures leave the range the physics is known for: {why}",
+    "periods-overlap": "it begins on {since}, and {other} goes on to {until}: what was sold in between counts twice; "
+    "change the days of one of them",
     "points-too-fine": "a price point of {value} cannot be paid in {currency}; use steps and endings it has",
     "pieces-not-counted": "pieces are given and it is issued by the {base}; set its base to each, or say how much a "
     "stage makes with the fact makes",
     "over-charge": "{value} {unit} go in at a time, more than the {most} {unit} that the equipment takes; make more "
     "runs",
     "pressure-high": "this needs more than 4 bar above the air's pressure; only a vessel rated for it may hold that",
+    "rate-of-own": "{currency} is the house's own money and needs no rate; remove it",
     "rebate-above-price": "its rebates and charges come to more than the price, so it costs less than nothing",
     "refused-source": "{source} is refused, see there",
     "repeated": "{name} is given twice",

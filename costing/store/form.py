@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from costing.book.plain import Plain
 
-FORMAT = (3, 0)
+FORMAT = (4, 0)
 FIRST = 1000
 
 Upgrade = Callable[[Plain], Plain]

@@ -4,6 +4,7 @@ import dataclasses
 from collections.abc import Iterator
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
+from costing.book.buying import Columns, OrderLine, PurchaseCharge, PurchaseLine, Settlement, Sold, Use
 from costing.book.kinds import READING_DIMS, RIVALS, STAGE_KINDS
 from costing.book.levies import Levy, Policy, PricePoints
 from costing.book.methods import METHODS, Method
@@ -49,6 +50,13 @@ INSIDE: tuple[type[Any], ...] = (
     DatedPrice,
     LoggedStage,
     LoggedInput,
+    Columns,
+    Use,
+    OrderLine,
+    PurchaseLine,
+    PurchaseCharge,
+    Settlement,
+    Sold,
 )
 
 

@@ -15,10 +15,24 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 from hypothesis import strategies as st
 
 from costing.book import Book, Fact
+from costing.book.buying import Claim, ExchangeRate, ImportedFile, OrderLine, SalesPeriod
 from costing.book.fact import Mark, parse_fact
 from costing.book.levies import Levy, Policy, PricePoints
 from costing.book.plain import _is_named as is_named
-from costing.book.records import KINDS, LAYERS, Break, ByProduct, DatedPrice, FreeGoods, Quote, Record, TaxBasis, Terms
+from costing.book.records import (
+    KINDS,
+    LAYERS,
+    Break,
+    ByProduct,
+    DatedPrice,
+    FreeGoods,
+    House,
+    Quote,
+    Record,
+    Supplier,
+    TaxBasis,
+    Terms,
+)
 
 texts = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=12)
 """Any text a book can hold: control characters, right-to-left marks and emoji too."""
@@ -72,8 +86,28 @@ def quotes(draw: st.DrawFn) -> Quote:
         tax_rate=draw(rate if tax == "inc" else st.none() | rate), code=draw(texts), gtin=draw(texts),
         breaks=draw(for_hint(tuple[Break, ...])), free=draw(for_hint(FreeGoods | None)),
         charges=draw(for_hint(get_type_hints(Quote)["charges"])), deposit=draw(st.none() | prices),
-        source=draw(texts), note=draw(texts),
+        minimum=draw(st.none() | prices), label=draw(st.sampled_from(["read", "unread"])), file=draw(texts),
+        row=draw(texts), source=draw(texts), note=draw(texts),
     )  # fmt: skip
+
+
+@st.composite
+def files(draw: st.DrawFn) -> ImportedFile:
+    """A file whose lines add up."""
+    imported, held, ignored = (draw(st.integers(0, 1000)) for _ in range(3))
+    return ImportedFile(
+        id=draw(ids), name=draw(texts), digest=draw(texts), day=draw(days), supplier=draw(texts), shape=draw(texts),
+        kind=draw(texts), number=draw(texts), read=imported + held + ignored, imported=imported, held=held,
+        ignored=ignored, held_lines=draw(st.lists(texts, max_size=2).map(tuple)), note=draw(texts),
+    )  # fmt: skip
+
+
+@st.composite
+def periods(draw: st.DrawFn) -> SalesPeriod:
+    """A period of sales, first day before last."""
+    first, last = sorted((draw(days), draw(days)))
+    sold = draw(for_hint(get_type_hints(SalesPeriod)["sold"]))
+    return SalesPeriod(id=draw(ids), since=first, until=last, sold=sold, source=draw(texts), note=draw(texts))
 
 
 def _points() -> st.SearchStrategy[PricePoints]:
@@ -93,6 +127,8 @@ OWN: dict[Any, Callable[[], st.SearchStrategy[Any]]] = {
     date: lambda: days,
     Fact: lambda: facts,
     Quote: quotes,
+    ImportedFile: files,
+    SalesPeriod: periods,
     PricePoints: _points,
     Levy: lambda: st.builds(
         Levy, texts, decimals("0", "0.9999", 4), st.sampled_from(["net", "running"]), st.booleans()
@@ -105,8 +141,14 @@ OWN: dict[Any, Callable[[], st.SearchStrategy[Any]]] = {
 RANGES: dict[tuple[type, str], st.SearchStrategy[Any]] = {
     (ByProduct, "share"): decimals("0", "0.999", 3),
     (DatedPrice, "price"): prices,
+    (Claim, "amount"): positive,
+    (ExchangeRate, "worth"): positive,
     (FreeGoods, "paid"): positive,
     (FreeGoods, "free"): prices,
+    (House, "holds"): st.dictionaries(texts, decimals("0.01", "10", 2), max_size=2).map(lambda d: tuple(d.items())),
+    (OrderLine, "packs"): positive,
+    **{(Supplier, name): st.none() | prices for name in ("freight", "free_from", "minimum", "rebate_from")},
+    **{(Supplier, name): st.none() | decimals("0", "0.9999", 4) for name in ("rebate", "tax_rate")},
     (Terms, "base"): st.sets(st.sampled_from(LAYERS), min_size=1).map(lambda layers: tuple(sorted(layers))),
 }
 

@@ -16,7 +16,7 @@ from costing.store import FileFault, FileTooNew, create, open_store
 from costing.store.faults import WORDS
 from tests.store.test_store_history import named
 
-FIXTURE = Path(__file__).parent.parent / "fixtures" / "book_3_0.stillroom"
+FIXTURE = Path(__file__).parent.parent / "fixtures" / "book_4_0.stillroom"
 Maker = Callable[[Path], object]
 
 
@@ -59,7 +59,7 @@ def flipped(path: Path) -> None:
     path.write_bytes(raw)
 
 
-BODY = "UPDATE record SET body = '{}' WHERE kind = 'supplier'"
+BODY = "UPDATE record SET body = '{}' WHERE id = 'north'"
 BAD: dict[str, tuple[Maker, str, str]] = {
     "missing": (lambda p: None, "missing", ""),
     "folder": (lambda p: p.mkdir(), "folder", ""),
@@ -69,9 +69,9 @@ BAD: dict[str, tuple[Maker, str, str]] = {
     "other program": (other_sqlite, "other_program", "application id 0x00000000"),
     "other id": (patched(68, b"Note"), "other_program", "application id 0x4e6f7465"),
     "newer major": (
-        patched(60, (4000).to_bytes(4, "big")),
+        patched(60, (5000).to_bytes(4, "big")),
         "newer",
-        "form 4.0, and this program reads up to 3.0; use a newer program",
+        "form 5.0, and this program reads up to 4.0; use a newer program",
     ),
     "no form": (patched(60, bytes(4)), "damaged", "form number 0 does not exist"),
     "negative form": (patched(60, b"\xff\xff\xff\xff"), "damaged", "form number -1 does not exist"),
@@ -86,9 +86,9 @@ BAD: dict[str, tuple[Maker, str, str]] = {
         "database disk image is malformed",
     ),
     "last page cut": (
-        lambda p: p.write_bytes(FIXTURE.read_bytes()[:20_300]),
+        lambda p: p.write_bytes(FIXTURE.read_bytes()[:24_396]),
         "damaged",
-        "its end is missing: 20,300 of 20,480 bytes are there",
+        "its end is missing: 24,396 of 24,576 bytes are there",
     ),
     "flipped bytes": (flipped, "damaged", "*"),
     "no table": (statement("DROP TABLE record"), "damaged", "its tables are not those of a book (record)"),
@@ -113,7 +113,8 @@ BAD_ROWS: dict[str, tuple[Maker, str]] = {
     "field missing": (statement(BODY.format('{"id":"north"}')), "supplier 'north': the field 'name' is missing"),
     "unknown field": (
         statement(BODY.format('{"id":"north","name":"","phone":"1"}')),
-        "supplier 'north': 'phone' is not a field here; the fields are id, name, note",
+        "supplier 'north': 'phone' is not a field here; the fields are id, name, tax, tax_rate, "
+        "currency, freight, free_from, minimum, rebate, rebate_from, names, noise, note",
     ),
     "other id": (
         statement(BODY.format('{"id":"south","name":""}')),
@@ -122,14 +123,15 @@ BAD_ROWS: dict[str, tuple[Maker, str]] = {
     "unknown kind": (
         statement("INSERT INTO record VALUES ('bottle', 'b', '{}')"),
         "bottle 'b': 'bottle' is not a kind of record; the kinds are house, supplier, good, quote, equipment, "
-        "technique, glass, preparation, serve, menu, batch, yieldtest",
+        "technique, glass, preparation, serve, menu, batch, yieldtest, alias, columnmap, rate, file, order, purchase, "
+        "claim, sales",
     ),
     "bytes for text": (
         statement("UPDATE record SET body = CAST(x'ff' AS TEXT) WHERE kind = 'supplier'"),
         "Could not decode to UTF-8 column 'body' with text '\ufffd'",
     ),
     "undo of nothing": (
-        statement("INSERT INTO journal VALUES (8, 'undo', 1, '', '', '', '[]', 3000)"),
+        statement("INSERT INTO journal VALUES (8, 'undo', 1, '', '', '', '[]', 4000)"),
         "journal row 8 would undo row 1, which is not there to undo",
     ),
 }  # fmt: skip
@@ -183,7 +185,7 @@ def test_a_row_that_does_not_parse(name: str, tmp_path: Path) -> None:
 )
 def test_a_journal_row_that_does_not_parse(changes: str, detail: str, tmp_path: Path) -> None:
     path = tmp_path / "bar.stillroom"
-    statement(f"INSERT INTO journal VALUES (8, 'do', NULL, '', '', '', '{changes}', 3000)")(path)
+    statement(f"INSERT INTO journal VALUES (8, 'do', NULL, '', '', '', '{changes}', 4000)")(path)
     with open_store(path) as store:
         for read in (store.rows, History(store).undo, store.verify):
             with pytest.raises(FileFault) as caught:
@@ -193,13 +195,13 @@ def test_a_journal_row_that_does_not_parse(changes: str, detail: str, tmp_path: 
 
 def test_a_newer_minor_form_opens_and_keeps_its_form(tmp_path: Path) -> None:
     path = tmp_path / "bar.stillroom"
-    statement("CREATE TABLE sales (day TEXT)", "PRAGMA user_version=3007")(path)
+    statement("CREATE TABLE sales (day TEXT)", "PRAGMA user_version=4007")(path)
     with open_store(path) as store:
         history = History(store)
         history.do(named("new", "Hill"))
         history.undo()
-    assert path.read_bytes()[60:64] == (3007).to_bytes(4, "big")
-    statement("CREATE TRIGGER x AFTER INSERT ON journal BEGIN SELECT 1; END", "PRAGMA user_version=3007")(path)
+    assert path.read_bytes()[60:64] == (4007).to_bytes(4, "big")
+    statement("CREATE TRIGGER x AFTER INSERT ON journal BEGIN SELECT 1; END", "PRAGMA user_version=4007")(path)
     with pytest.raises(FileFault, match=r"its tables are not those of a book \(x\)"):
         open_store(path)
 

@@ -28,17 +28,18 @@ Found = tuple[Path, str, str]
 
 QUIET = frozenset({
     "added", "adds", "allergens", "breaks", "build", "byproducts", "charges", "exemptions", "facts", "levies", "lines",
-    "makeup", "measures", "prices", "readings", "sections", "stages", "terms", "versions",
+    "columns", "makeup", "measures", "prices", "readings", "sections", "settled", "sold", "stages", "terms", "uses",
+    "versions",
 })  # fmt: skip
 """Fields that only hold others: what is inside says enough."""
 DATED = frozenset({"versions", "terms", "prices"})
 POINTS_TO = {
     "good": "good", "supplier": "supplier", "preferred": "supplier", "glass": "glass", "technique": "technique",
     "equipment": "equipment", "preparation": "preparation", "serve": "serve", "labour": "good", "hour": "good",
-    "energy": "good", "source": "", "input": "",
+    "energy": "good", "source": "", "input": "", "quote": "quote", "file": "file", "purchase": "purchase",
 }  # fmt: skip
 """Fields that hold an id, and the kind of it; "" is a good, a preparation, or a by-product of one."""
-SHARES = frozenset({"rate", "share", "tax_rate"})
+SHARES = frozenset({"rate", "share", "tax_rate", "rebate"})
 CODES: Mapping[str, Callable[[str], str]] = {"layer": layer_word, "mark": mark_word}
 MADE_OF_FIGURES = frozenset({"facts", "makeup", "readings", "measures"})
 
@@ -186,7 +187,7 @@ def _label(item: Plain, field: str, name: Name) -> str:
     if field == "breaks":
         n = str(item.get("packs", ""))
         return say("from {n} packs on", n=n)
-    for key in ("source", "serve", "input"):
+    for key in ("source", "serve", "input", "good", "role"):
         if key in item:
             return name(POINTS_TO[key], str(item[key]))
     return str(item.get("name", "") or item.get("id", ""))
