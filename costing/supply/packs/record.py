@@ -13,9 +13,10 @@ PackUnit = Literal["ml", "g", "each"]
 class Pack:
     """``levels`` (4, 6) of ``content`` in ``unit``, ``total`` = product of levels x content.
 
-    ``content`` and ``total`` are None where the text gives a count and no size ("4/6 CANS"), or nothing. ``unit`` is the
-    base unit: "ml", "g" or "each". ``low`` and ``high`` span a range ("10-12 oz"). ``span`` is the part of the text that
-    was used; what was left over and holds a number is a doubt. ``doubts`` empty means read without reserve.
+    ``content`` and ``total`` are None where the text gives a count and no size ("4/6 CANS"), or nothing. ``unit`` is
+    the base unit: "ml", "g" or "each"; a range is read as its middle, with both ends in its doubt. ``span`` is the
+    part of the text that was used; what was left over and holds a number is a doubt. ``doubts`` empty means read
+    without reserve.
     """
 
     text: str
