@@ -1,0 +1,1 @@
+"""Whose price is it: pairs, laws, and figures measured on invented catalogues."""
