@@ -1,0 +1,103 @@
+"""Cells of a sheet as text: what is stored is kept to its last digit, and what its format says of it rides along."""
+
+import re
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
+
+from costing.supply.arriving.table import DayCell, Figure
+
+DIGITS = 15
+"""Significant digits that a spreadsheet keeps of a number; what a file has beyond them is noise of binary fractions."""
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?", re.ASCII)
+_WIDEST = 40
+
+
+class MoneyFigure(Figure):
+    """A Figure whose number format names money: ``currency`` is the ISO 4217 code, or the sign as it stands where
+    several currencies share it ("$", "kr")."""
+
+    __slots__ = ("currency",)
+    currency: str
+
+    def __new__(cls, text: str, currency: str) -> "MoneyFigure":
+        """The digits and the currency."""
+        made = super().__new__(cls, text)
+        made.currency = currency
+        return made
+
+    def __reduce__(self) -> tuple[type["MoneyFigure"], tuple[str, str]]:
+        """For copies: the text and the currency."""
+        return MoneyFigure, (str(self), self.currency)
+
+
+class PercentFigure(Figure):
+    """A share whose number format shows it in hundredths: "150 %" for a stored 1.5. The mark in it is a point."""
+
+    __slots__ = ()
+
+
+def number_text(raw: str) -> str:
+    """A stored number ("1.5E-3", "9.0200000000000014") in plain digits with a point, "" for what is no number.
+
+    Fractions are kept to 15 significant digits, which is what spreadsheets show; whole numbers written out keep every
+    digit they have.
+    """
+    if raw.isdecimal() and raw.isascii():
+        return raw.lstrip("0") or "0"
+    if not _NUMBER.fullmatch(raw):
+        return ""
+    value = Decimal(raw)
+    if abs(value.adjusted()) > _WIDEST:
+        return "0" if not value else ""
+    if len(value.as_tuple().digits) > DIGITS and ("." in raw or "e" in raw or "E" in raw):
+        value = Decimal(f"{value:.{DIGITS - 1}E}")
+    if not value:
+        return "0"
+    text = f"{value:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def float_text(value: float) -> str:
+    """The same for a number of binary fractions."""
+    if value.is_integer() and abs(value) < 1e15:
+        return str(int(value))
+    return number_text(repr(value))
+
+
+def percent_text(number: str) -> str:
+    """ "150 %" for "1.5"."""
+    return f"{number_text(str(Decimal(number).scaleb(2))) or number} %"
+
+
+def day_text(day: date | datetime) -> DayCell:
+    """A day in ISO form, with its time where it has one."""
+    if isinstance(day, datetime):
+        return DayCell(day.date().isoformat() if day.time() == time() else day.isoformat(sep="T", timespec="seconds"))
+    return DayCell(day.isoformat())
+
+
+def span_text(span: timedelta) -> str:
+    """Hours, minutes and seconds: "36:30:00"."""
+    seconds = round(span.total_seconds())
+    sign, seconds = ("-", -seconds) if seconds < 0 else ("", seconds)
+    return f"{sign}{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+
+
+def serial_text(number: str, *, since_1904: bool, elapsed: bool) -> str:
+    """A day that a sheet stored as a number of days (ECMA-376 part 1, 18.17.4.1), as DayCell; a time of day or a span
+    as a text; "" for what is no day.
+
+    Days are counted from 1899-12-30, one less before March 1900, for the form takes 1900 for a leap year; in the system
+    of 1904 from 1904-01-01.
+    """
+    days = Decimal(number)
+    if not 0 <= days < 2_958_466:
+        return ""
+    span = timedelta(days=int(days), seconds=round((days % 1) * 86_400))
+    if elapsed or span < timedelta(days=1):
+        return span_text(span)
+    if since_1904:
+        return day_text(datetime(1904, 1, 1) + span)
+    if span.days == 60:
+        return ""
+    return day_text(datetime(1899, 12, 30 if span.days > 60 else 31) + span)
