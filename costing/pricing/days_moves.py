@@ -18,7 +18,7 @@ from costing.ledger.prices import UnitPrice, landed
 from costing.ledger.rows import Row
 from costing.pricing.days_basis import TOP, Basis, layer_at
 
-Why = Literal["quote", "terms", "priced", "no-price", "recipe", "follows", "begins", "ends"]
+Why = Literal["quote", "rate", "terms", "priced", "no-price", "recipe", "follows", "begins", "ends"]
 Base = Literal["prices-at-new-recipe"]
 BASE: Base = "prices-at-new-recipe"
 
@@ -39,11 +39,12 @@ class Took:
 class Move:
     """One part of a difference: ``columns`` of money by layer in one unit of the item.
 
-    ``why``: "quote" another quote costs a good; "terms" the house's recovery of purchase tax changed; "priced" a good
-    got its first price and "no-price" it lost its last; "recipe" a version changed; "follows" a row changed because
-    something it takes did (a stronger distillate takes more water); "begins" and "ends" the item was not costed before
-    or is not now. ``source`` is the good, preparation, by-product or serve; ``amount`` its base units in one unit of
-    the item after; ``since`` the versions' first days.
+    ``why``: "quote" another quote costs a good; "rate" the currency of the same quote is worth something else;
+    "terms" the house's recovery of purchase tax changed; "priced" a good got its first price and "no-price" it lost
+    its last; "recipe" a version changed; "follows" a row changed because something it takes did (a stronger
+    distillate takes more water); "begins" and "ends" the item was not costed before or is not now. ``source`` is the
+    good, preparation, by-product or serve; ``amount`` its base units in one unit of the item after; ``since`` the
+    versions' first days.
     """
 
     why: Why
@@ -185,6 +186,8 @@ def _prices(a: Basis, b: Basis, amounts: dict[str, float]) -> list[Move]:
         between = _at_terms(after, a)
         if before.quote.id != after.quote.id:
             out.append(_priced(move, "quote", column, between - before.per_base, before, after))
+        elif before.rate != after.rate:
+            out.append(_priced(move, "rate", column, between - before.per_base, before, after))
         if between != after.per_base:
             out.append(_priced(move, "terms", column, after.per_base - between, before, after))
     return out

@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from costing.book.book import Book
+from costing.book.buying import ExchangeRate
 from costing.book.change import Key
 from costing.book.records import Good, Menu, Preparation, Quote, Record, Serve, Stage
 from costing.ledger.order import owner
@@ -34,9 +35,8 @@ def kind_of_item(book: Book, item: str) -> Kind:
 def part_of(book: Book, item: str) -> Book:
     """Every record that the item's cost or printed price rests on, on any day. KeyError for an unknown item."""
     kind = kind_of_item(book, item)
-    kept: dict[Key, Record] = {
-        key: record for key, record in book.records.items() if key[0] in ("house", "supplier", "technique", "glass")
-    }
+    always = ("house", "supplier", "technique", "glass", "rate")
+    kept: dict[Key, Record] = {key: record for key, record in book.records.items() if key[0] in always}
     goods: set[str] = {book.house.labour} if book.house else set()
     if kind == "serve":
         kept["serve", item] = book.all(Serve)[item]
@@ -82,9 +82,10 @@ def _menus(book: Book, serve: str) -> Iterator[Menu]:
 
 
 def change_days(part: Book) -> frozenset[date]:
-    """Every day on which a quote, a version, terms, a menu or a printed price of a book begins or has just ended."""
+    """Every day on which a quote, a rate, a version, terms, a menu or a printed price begins or has just ended."""
     house = part.house
     days = {t.since for t in house.terms} if house else set()
+    days |= {rate.since for rate in part.all(ExchangeRate).values()}
     for quote in part.all(Quote).values():
         days |= {quote.since, *_after(quote.until)}
     for preparation in part.all(Preparation).values():

@@ -34,6 +34,7 @@ WHY_MOVED = {
     "terms": "{name}: tax the house gets back",
     "priced": "{name}: has a price now",
     "no-price": "{name}: no price any more",
+    "rate": "{name}: its currency is worth something else",
     "recipe": "recipe of {name}",
     "follows": "{name}: takes another amount of what changed below it",
     "begins": "{name}: costed from here",

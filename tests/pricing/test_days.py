@@ -13,9 +13,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from costing.book import Book, parse_fact
+from costing.book.buying import ExchangeRate
 from costing.book.plain import record_from_plain
 from costing.book.records import (
     DatedPrice,
+    Good,
     House,
     Input,
     Menu,
@@ -458,3 +460,23 @@ def parts_by_source(bridge: Bridge) -> dict[str, float]:
     for move in bridge.moves:
         out[move.source] = out.get(move.source, 0.0) + move.making
     return out
+
+
+def test_a_quote_in_another_currency_moves_with_its_rate() -> None:
+    """10 bottles of one litre at 200 SEK: 20 SEK a litre, so 1.80 at 0.09 and 2.00 at 0.10 (by hand)."""
+    made = Book.of([
+        House(id="house", name="Bar", currency="EUR", terms=(Terms(since=date(2026, 1, 1)),)),
+        Good(id="rum", name="Rum", kind="spirit", base="l"),
+        Quote(id="q", good="rum", supplier="s", content=parse_fact("1 l"), levels=(10,), price=Decimal(200),
+              currency="SEK", since=date(2026, 1, 1)),
+        ExchangeRate(id="a", currency="SEK", since=date(2026, 1, 1), worth=Decimal("0.09")),
+        ExchangeRate(id="b", currency="SEK", since=date(2026, 6, 1), worth=Decimal("0.10")),
+    ])  # fmt: skip
+    history = cost_history(made, "rum", date(2026, 1, 1), date(2026, 12, 31))
+    assert [(p.day, p.base) for p in history.points] == [
+        (date(2026, 1, 1), near(1.8)), (date(2026, 6, 1), near(2.0)),
+    ]  # fmt: skip
+    bridge = history.points[1].moved
+    assert bridge is not None
+    (move,) = bridge.moves
+    assert (move.why, move.making) == ("rate", near(0.2))
