@@ -24,15 +24,16 @@ HOUSE: Plain = {
 HOUSE = kept(**HOUSE)
 
 SUPPLIERS: list[Plain] = [
-    {"id": NORTH, "name": "North Quay Fruit", "note": "Fruit, herbs, dairy and eggs; six mornings a week"},
-    {"id": CASKS, "name": "Ropewalk Casks", "note": "Spirits, wine and beer; Tuesdays"},
-    {
-        "id": DRY,
-        "name": "Customs Street Dry Store",
-        "note": "Dry goods, gas, ice and consumables; Thursdays",
-    },
+    {"id": NORTH, "name": "North Quay Fruit", "tax": "ex", "tax_rate": "0.07", "freight": "6.00", "free_from": "60.00",
+     "minimum": "25.00", "names": ["North Quay Fruit Growers", "XH100200100"],
+     "note": "Fruit, herbs, dairy and eggs; six mornings a week"},
+    {"id": CASKS, "name": "Ropewalk Casks", "tax": "ex", "tax_rate": "0.19", "freight": "12.00", "free_from": "300.00",
+     "minimum": "100.00", "names": ["XH100200300"], "note": "Spirits, wine and beer; Tuesdays"},
+    {"id": DRY, "name": "Customs Street Dry Store", "tax": "ex", "tax_rate": "0.19", "freight": "7.50",
+     "free_from": "120.00", "minimum": "40.00", "names": ["XH100200500"],
+     "note": "Dry goods, gas, ice and consumables; Thursdays"},
     {"id": OWN, "name": "House rates", "note": "Hours and energy at the house's own rates"},
-]
+]  # fmt: skip
 
 
 def _left(name: str, label: str) -> Plain:

@@ -1,6 +1,8 @@
-"""Small helpers that write records in the plain form of a book."""
+"""Small helpers that write records in the plain form of a book, and elements of an XML document."""
 
+from textwrap import indent
 from typing import Any
+from xml.sax.saxutils import escape, quoteattr
 
 from costing.book.fact import Fact, parse_fact
 
@@ -49,3 +51,19 @@ def stage(ident: str, kind: str, *adds: Plain, **fields: Any) -> Plain:
 def kept(**fields: Any) -> Plain:
     """Fields that say something; what keeps its usual value is left out."""
     return {name: value for name, value in fields.items() if value not in ("", None, (), [], {})}
+
+
+def leaf(name: str, text: object, **attributes: str) -> str:
+    """An XML element with a text in it, on one line."""
+    return f"<{name}{_attributes(attributes)}>{escape(str(text))}</{name}>"
+
+
+def tag(name: str, *parts: str, **attributes: str) -> str:
+    """An XML element with elements in it, two spaces a level; a part of "" is left out."""
+    inside = indent("\n".join(part for part in parts if part), "  ")
+    return f"<{name}{_attributes(attributes)}>\n{inside}\n</{name}>"
+
+
+def _attributes(attributes: dict[str, str]) -> str:
+    """``xmlns_cac`` is written xmlns:cac, as a keyword cannot hold a colon."""
+    return "".join(f" {name.replace('_', ':')}={quoteattr(value)}" for name, value in attributes.items())

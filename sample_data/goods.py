@@ -70,7 +70,7 @@ DRINKS = [
     drink("neutral-spirit", "Neutral spirit 96 %", "spirit", {"abv": fact("96 % vol", "label")}),
     drink("orange-liqueur", "Bitter orange liqueur 40 %", "liqueur",
           {"abv": fact("40 % vol", "label"), "sugar": fact("230 g/l", "label")},
-          note="Also offered in CHF by another supplier; that quote is kept and costs nothing"),
+          note="Also offered in CHF by another supplier; that quote is kept for comparison"),
     drink("herb-liqueur", "Coast herb liqueur 35 %", "liqueur",
           {"abv": fact("35 % vol", "label"), "sugar": fact("~250 g/l")},
           density=fact("1.0395 kg/l", "scales, 100 ml flask at 20 C, 3 fillings"),

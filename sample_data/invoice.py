@@ -17,6 +17,9 @@ NUMBER = "RC-2026-4471"
 RATE = Decimal("19")
 DEARER = {"RC-201": Decimal("85.20")}
 """Billed above the quote of the day: worth a word with the supplier."""
+SELLER = ("Ropewalk Casks", "Old Ropewalk 7", "Saltlantern Harbour", "XH100200300")
+BUYER = ("Saltlantern Bar", "Lamp Quay 1", "Saltlantern Harbour", "XH400500600")
+"""Name, street, town, tax number."""
 NS = ('xmlns="urn:oasis:names:specification:ubl:schema:xsd:Invoice-2" '
       'xmlns:cac="urn:oasis:names:specification:ubl:schema:xsd:CommonAggregateComponents-2" '
       'xmlns:cbc="urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2"')  # fmt: skip
@@ -80,7 +83,8 @@ def lines() -> list[Line]:
     return out + deposits
 
 
-def _party(kind: str, name: str, street: str, town: str, number: str) -> str:
+def party(kind: str, name: str, street: str, town: str, number: str) -> str:
+    """Supplier or customer of a UBL document."""
     return f"""  <cac:{kind}>
     <cac:Party>
       <cac:PartyName><cbc:Name>{escape(name)}</cbc:Name></cac:PartyName>
@@ -138,10 +142,8 @@ def invoice_text() -> str:
     billed = lines()
     net = sum((line.net for line in billed), Decimal(0))
     tax = cents(net * RATE / 100)
-    supplier = _party(
-        "AccountingSupplierParty", "Ropewalk Casks", "Old Ropewalk 7", "Saltlantern Harbour", "XH100200300"
-    )
-    customer = _party("AccountingCustomerParty", "Saltlantern Bar", "Lamp Quay 1", "Saltlantern Harbour", "XH400500600")
+    supplier = party("AccountingSupplierParty", *SELLER)
+    customer = party("AccountingCustomerParty", *BUYER)
     rows = "\n".join(_line_xml(n, line) for n, line in enumerate(billed, 1))
     return f"""<?xml version="1.0" encoding="UTF-8"?>
 <Invoice {NS}>

@@ -7,7 +7,7 @@ The figures stand in the modules beside this one; what scatters is drawn with fi
     The Saltlantern Bar in the plain form: goods with makeup and allergen statements, a year of dated quotes from
     2025-12-01 (one with tax in it, one in another currency, free goods, charges, deposits, quantity breaks), machines,
     27 preparations that use every stage kind, 14 mixed drinks and 7 plain serves, two menus, batch logs (one failed,
-    one with a reading that cannot be).
+    one with a reading that cannot be), suppliers' terms, an order, an exchange rate, four weeks of sales.
 ``prices/ropewalk-casks-2026-12-01.xlsx``
     The casks' next list, clean: one table, two items the house does not know, seven case prices that move.
 ``prices/north-quay-week-49.csv``
@@ -16,6 +16,19 @@ The figures stand in the modules beside this one; what scatters is drawn with fi
 ``prices/ropewalk-casks-invoice-2026-11-17.xml``
     A UBL 2.1 invoice for the van of that day: a freight charge, an allowance, deposits, returned kegs, one price above
     the quote.
+``prices/ropewalk-casks-credit-2026-11-24.xml``
+    A UBL 2.1 credit note that answers it (``credit``): what was billed too dear, and a keg.
+``prices/ropewalk-casks-catalogue-2027-01-01.xml``
+    A UBL 2.1 catalogue (``catalogue``): packs in elements, breaks, deposits as items, one item that ends, one price on
+    application, one content that means the whole case.
+``prices/customs-street-2026-12-10.xlsx``
+    The dry store's list with merged headings, hidden rows, a hidden column and a hidden sheet, numbers shown with their
+    zeros, formulas, one of them never worked out (``morelists``).
+``prices/quay-mail.txt``
+    A few prices pasted from a mail, two of them to be doubted.
+``prices/north-quay-invoice-2026-11-16.pdf``
+    The quay's invoice for that morning, with its own CII document inside (``hybrid``, ``hybridpdf``): weighed goods,
+    crates lent and given back, two rates of tax, one price above the quote.
 ``sales/2026-W36.csv`` to ``sales/2026-W47.csv``
     Twelve weeks of item sales by business day (``sales``): other names than the serves', two prices a drink, voids,
     drinks on the house, keys that are no drinks, subtotals and a total.
@@ -28,7 +41,24 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
-from sample_data import bar, batches, goods, invoice, preparations, pricefiles, quotes, sales, stock, yields
+from sample_data import (
+    bar,
+    batches,
+    buying,
+    catalogue,
+    credit,
+    goods,
+    hybrid,
+    hybridpdf,
+    invoice,
+    morelists,
+    preparations,
+    pricefiles,
+    quotes,
+    sales,
+    stock,
+    yields,
+)
 from sample_data.forms import Plain
 
 HERE = Path(__file__).parent
@@ -44,8 +74,11 @@ KINDS: Mapping[str, list[Plain]] = {
     "menu": bar.MENUS,
     "batch": batches.BATCHES,
     "yieldtest": yields.YIELD_TESTS,
+    "rate": buying.RATES,
+    "order": buying.ORDERS,
+    "sales": buying.PERIODS,
 }
-FORM = "3.0"
+FORM = "4.0"
 
 
 def book_text() -> str:
@@ -67,6 +100,11 @@ def files() -> dict[str, bytes]:
         "prices/ropewalk-casks-2026-12-01.xlsx": pricefiles.casks_sheet(),
         "prices/north-quay-week-49.csv": pricefiles.quay_week(),
         f"prices/ropewalk-casks-invoice-{invoice.DAY}.xml": invoice.invoice_text().encode(),
+        f"prices/ropewalk-casks-credit-{credit.DAY}.xml": credit.credit_text().encode(),
+        f"prices/ropewalk-casks-catalogue-{catalogue.FIRST}.xml": catalogue.catalogue_text().encode(),
+        f"prices/customs-street-{morelists.VALID}.xlsx": morelists.store_sheet(),
+        "prices/quay-mail.txt": morelists.mail_text().encode(),
+        f"prices/north-quay-invoice-{hybrid.DAY}.pdf": hybridpdf.invoice_pdf(),
         "deliveries/2026-10-26-to-2026-11-22.csv": stock.deliveries_text().encode(),
     }
     for day in (stock.OPENING, stock.CLOSING):

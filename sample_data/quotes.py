@@ -135,7 +135,7 @@ DRY_GOODS = [
     dated("orange", DRY, "CS-351", "5 kg", "11.20 2026-05-04:11.90 2026-09-01:12.60"),
     dated("grain-vodka", DRY, "CS-352", "0.7 l", "54.60 2026-06-01:55.80", (6,), tax="unknown"),
     Offer("orange-liqueur", DRY, "CS-353", "0.7 l", (("2026-02-02", "78.00"), ("2026-09-01", "76.50")), (6,),
-          gtin(353), "CHF", more={"note": "Priced in another currency than the book: it costs nothing"}),
+          gtin(353), "CHF", more={"note": "In francs, by a dated rate; another supplier is preferred"}),
 ]  # fmt: skip
 
 RATES = [

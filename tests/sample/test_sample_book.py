@@ -281,9 +281,8 @@ def test_the_generator_writes_the_same_bytes() -> None:
     home = Path(make.__file__).parent
     for name, data in make.files().items():
         assert (home / name).read_bytes() == data, name
-    shipped = {
-        p.relative_to(home).as_posix() for p in home.rglob("*") if p.suffix in {".json", ".csv", ".xlsx", ".xml"}
-    }
+    kinds = {".json", ".csv", ".xlsx", ".xml", ".pdf", ".txt"}
+    shipped = {p.relative_to(home).as_posix() for p in home.rglob("*") if p.suffix in kinds}
     assert shipped == set(make.files())
 
 
