@@ -14,7 +14,7 @@ from costing.book.history import BadJournal, Conflict, NothingToUndo
 from costing.book.plain import BadForm
 from costing.book.records import GoodKind
 from costing.store import FileFault
-from costing.terminal import adding, commands, dayscommand, making
+from costing.terminal import adding, arriving, commands, dayscommand, making
 from costing.terminal.base import Mistake
 
 OUR_FAULT = 70
@@ -59,6 +59,11 @@ suggested, never taken. A drink with a line left out is not added unless --partl
 
 _QUOTE = """Pack, supplier and tax are taken over from the present quote unless you give them.
 A quote of the same supplier and day is replaced; older ones stay as history."""
+
+_PRICES = """FILE may be text of any delimiter, xlsx, xls, xlsb, ods, UBL or CII in XML, or a PDF with such an invoice
+in it. Every line is sound, held with its reason, or ignored; the three add up to what was read. What the sound lines
+do to each drink and to a month is shown first. Lines are matched by supplier's code, number under the bars, words
+confirmed before, or the same words in the same size; what is merely alike is held until --is says what it means."""
 
 Run = Callable[[argparse.Namespace], int]
 
@@ -180,6 +185,8 @@ def _asking(to: _Commands) -> None:
     dayscommand.days_arguments(days, _day)
     two = to.add("compare", "two batches or drinks side by side, stage by stage", dayscommand.compare_two, json=True)
     dayscommand.compare_arguments(two, _day, _factor)
+    what = "what suppliers owe: overcharges, packs that did not come, deposits, money back"
+    to.add("owed", what, arriving.owed_list, dated=True, json=True)
     what = "write the workbook with live formulas and the PDFs: menu cost card, spec cards, batch sheets, allergens"
     report = to.add("report", what, commands.report, dated=True)
     report.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
@@ -195,6 +202,9 @@ def _changing(to: _Commands) -> None:
     quote.add_argument("--supplier", metavar="ID", help="who asks it")
     quote.add_argument("--tax", choices=("ex", "inc", "unknown"), help="tax left out, in it, or not known")
     quote.add_argument("--tax-rate", metavar="RATE", help="tax as a fraction, 0.19 is 19 %%")
+    what = "what a supplier's price file, invoice or credit note would change, and take it"
+    arrived = to.add("prices", what, arriving.prices, _PRICES, dated=True, json=True)
+    arriving.prices_arguments(arrived)
     _adding(to)
     what = "who changed what and when; undo and redo, also after a restart"
     act = to.add("history", what, commands.history, json=True).add_mutually_exclusive_group()

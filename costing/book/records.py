@@ -135,8 +135,9 @@ class Quote:
 
     The pack is ``levels`` (12,) of ``content`` "0.7 l"; ``price`` is for the whole pack, with tax as ``tax``
     says at ``tax_rate``. ``deposit`` is returnable and never part of cost; ``minimum`` is the least that is sold, in
-    packs. ``file`` is the ImportedFile it came in and ``row`` where in it. ``label`` is "unread" while nobody has read
-    what this supplier's label says of allergens: the good is then not stated, whatever another's label said.
+    packs. ``words`` are the supplier's for it, ``file`` is the ImportedFile it came in and ``row`` where in it. ``label``
+    is "unread" while nobody has read what this supplier's label says of allergens: the good is then not stated, whatever
+    another's label said.
     """
 
     id: str
@@ -158,6 +159,7 @@ class Quote:
     deposit: Decimal | None = None
     minimum: Decimal | None = None
     label: Literal["read", "unread"] = "read"
+    words: str = ""
     file: str = ""
     row: str = ""
     source: str = ""

@@ -14,6 +14,7 @@ from costing.book.records import LAYERS, Good, House, Layer, Terms
 from costing.book.units import Dim, lookup
 from costing.edits.base import currency_of, record_of, typed_fact, typed_number, typed_price, with_fact
 from costing.edits.menus import policy_text, typed_policy
+from costing.supply.plan.holds import WIDTHS
 from costing.tables import allergen_lists
 from costing.tongue import say
 
@@ -180,3 +181,20 @@ def set_permit(book: Book, permit: str, until: date | None) -> Step | None:
     """The reference of the permit to distil, as the house enters it, or its word that it works under one."""
     after = replace(house_of(book), permit=permit.strip(), permit_until=until if permit.strip() else None)
     return _house(book, after, say("permit"))
+
+
+def set_hold(book: Book, kind: str, text: str) -> Step | None:
+    """How far a price of a kind of good may move before an arriving file is held there, as typed ("10 %"); "" leaves it
+    to the shipped width. ValueError for an unknown kind, and for a share that is not above 0 to 1000 %."""
+    if kind not in WIDTHS:
+        raise ValueError(say("“{kind}” is not a kind of ingredient", kind=kind))
+    house = house_of(book)
+    kept = {name: share for name, share in house.holds if name != kind}
+    work = text.strip()
+    if work:
+        share = typed_number(work.removesuffix("%").strip(), work) / 100
+        if not 0 < share <= 10:
+            raise ValueError(say("“{text}” must lie above 0 % and up to 1000 %", text=work))
+        kept[kind] = share
+    ordered = tuple((name, kept[name]) for name in WIDTHS if name in kept)
+    return _house(book, replace(house, holds=ordered), say("how far prices may move"))

@@ -87,7 +87,7 @@ def quotes(draw: st.DrawFn) -> Quote:
         breaks=draw(for_hint(tuple[Break, ...])), free=draw(for_hint(FreeGoods | None)),
         charges=draw(for_hint(get_type_hints(Quote)["charges"])), deposit=draw(st.none() | prices),
         minimum=draw(st.none() | prices), label=draw(st.sampled_from(["read", "unread"])), file=draw(texts),
-        row=draw(texts), source=draw(texts), note=draw(texts),
+        words=draw(texts), row=draw(texts), source=draw(texts), note=draw(texts),
     )  # fmt: skip
 
 

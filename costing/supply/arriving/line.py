@@ -12,15 +12,16 @@ from costing.supply.arriving.table import Table
 from costing.supply.packs.record import Pack
 
 Sort = Literal["goods", "charge", "deposit", "return", "rebate"]
-"""What a line is about: something bought; freight, packing and the like; a returnable deposit; something sent back; money
-back for the year's turnover. Only "goods" ever price anything."""
+"""What a line is about: something bought; freight, packing and the like; a returnable deposit; something sent back;
+money back for the year's turnover. Only "goods" ever price anything."""
 Per = Literal["pack", "each", "kg", "l", ""]
-"""What a price is asked for: the whole pack, one piece of it (one bottle of a case), a kilogram, a litre; "" unknown."""
+"""What a price is asked for: the whole pack, one piece of it (one bottle of a case), a kilogram, a litre; ""
+unknown."""
 Kind = Literal["list", "catalogue", "invoice", "credit"]
 Role = Literal[
-    "code", "gtin", "name", "brand", "pack", "count", "content", "unit", "price", "price_each", "price_measure", "old_price",
-    "gross", "rate", "currency", "since", "until", "deposit", "minimum", "break_from", "break_price", "quantity", "total",
-    "abv", "vintage", "section", "supplier", "remark",
+    "code", "gtin", "name", "brand", "pack", "count", "content", "unit", "price", "price_each", "price_measure",
+    "old_price", "gross", "rate", "currency", "since", "until", "deposit", "minimum", "break_from", "break_price",
+    "quantity", "total", "abv", "vintage", "section", "supplier", "remark",
 ]  # fmt: skip
 """What a column, or an element of a document, may say. "price" is that of the pack, "price_each" of one piece inside,
 "price_measure" of a litre or kilogram; "gross" is a price with tax in it beside one without."""
@@ -29,8 +30,8 @@ ROLES: tuple[Role, ...] = Role.__args__  # type: ignore[attr-defined]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """Something added to a line (or a whole document) or taken off (negative): freight, packing, a discount. ``code`` is
-    the UN/CEFACT reason (UNCL 5189, 7161) where there is one."""
+    """Something added to a line (or a whole document) or taken off (negative): freight, packing, a discount. ``code``
+    is the UN/CEFACT reason (UNCL 5189, 7161) where there is one."""
 
     name: str
     amount: Decimal
@@ -84,7 +85,7 @@ class PriceLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
-    """A row that is no line: a heading, a group, a page foot. ``why`` is a key of ``doubt_words.LEFT_OUT``."""
+    """A row that is no line: a heading, a group, a page foot. ``why`` is a key of ``doubt_words.left_out()``."""
 
     where: str
     text: str
