@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from costing.edits.house import set_permit
 from costing.paths import sample_book
 from costing.store import create, open_store, read_json
+from costing.supply.plan.arrive import Said
 from costing.tongue import PSEUDO_RTL, say
 from ui.app import application, dress
 from ui.desk import Where
@@ -34,6 +36,7 @@ from ui.frame.start import StartPage
 from ui.frame.window import Window
 from ui.jobs import begin_resting
 from ui.places.catalogue import places
+from ui.places.cellar.arrivals.case import Case
 from ui.places.cellar.dialogs import NewGood, Review
 from ui.settings import Settings
 from ui.widgets.figures_table import FiguresTable
@@ -208,6 +211,28 @@ def _page(place: str, page: str, kind: str, ident: str) -> Callable[[Window], ob
     return prepare
 
 
+def _arriving(name: str, page: str, supplier: str) -> Callable[[Window], object]:
+    """A price file of the sample on the desk, and one page of its review."""
+
+    def prepare(window: Window) -> None:
+        shown: Any = window.show_place("cellar")
+        shown.pages.setCurrentWidget(shown.arrivals)
+        said = Said(supplier=supplier, tax="ex" if supplier else None, rate=Decimal("0.19") if supplier else None)
+        data = (sample_book().parent / "prices" / name).read_bytes()
+        shown.arrivals.open_case(Case(name=name, data=data, said=said))
+        review = shown.arrivals.review
+        review.pages.setCurrentWidget(getattr(review, page))
+
+    return prepare
+
+
+def _arrivals(window: Window) -> None:
+    """The files that arrived and what suppliers owe; none yet."""
+    shown: Any = window.show_place("cellar")
+    shown.arrivals.review.close_file()
+    shown.pages.setCurrentWidget(shown.arrivals)
+
+
 def _another_size(window: Window) -> None:
     _page("stillroom", "batches", "preparation", PREPARATION)(window)
     shown: Any = window.place("stillroom")
@@ -226,6 +251,12 @@ PAGES: dict[str, Callable[[Window], object]] = {
     "cellar-allergens": _page("cellar", "allergen_page", "good", GOOD),
     "cellar-uses": _page("cellar", "use_list", "good", GOOD),
     "suppliers": _go("supplier", "casks"),
+    "arrivals": _arrivals,
+    "arrivals-list": _arriving("ropewalk-casks-2026-12-01.xlsx", "lines_page", "casks"),
+    "arrivals-effect": _arriving("ropewalk-casks-2026-12-01.xlsx", "effect", "casks"),
+    "arrivals-reading": _arriving("north-quay-week-49.csv", "reading", "north-quay"),
+    "arrivals-week": _arriving("north-quay-week-49.csv", "lines_page", "north-quay"),
+    "arrivals-invoice": _arriving("ropewalk-casks-invoice-2026-11-17.xml", "lines_page", ""),
     "stillroom": _page("stillroom", "stages", "preparation", PREPARATION),
     "stillroom-stream": _page("stillroom", "stream", "preparation", PREPARATION),
     "stillroom-uses": _page("stillroom", "uses", "preparation", PREPARATION),

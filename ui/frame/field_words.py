@@ -150,6 +150,7 @@ FIELD_WORDS: Words = {
     "value": "value",
     "versions": "recipe",
     "who": "who said so",
+    "words": "supplier's words",
     "worth": "is worth",
     "width": "number of columns",
 }

@@ -32,6 +32,7 @@ from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import own
 from ui.frame.forms import button, choice, faint
 from ui.frame.forms import form as form_of
+from ui.frame.holds_table import hold_rows, holds_table
 from ui.frame.lines_field import LinesField
 from ui.models.table import Column, RowTable
 from ui.widgets.fields import DayField, TextField, in_row, read_day
@@ -62,6 +63,7 @@ class HousePage(QWidget):
             (say("The house"), self._house_form()),
             (say("Money rules from a day on"), self._money_form()),
             (say("Measures of the house"), self._measures()),
+            (say("How far a price may move before it waits"), self._hold_rules()),
             (say("Law and health"), self._law_form()),
         ):
             heading = QLabel(title, self)
@@ -145,6 +147,24 @@ class HousePage(QWidget):
         column.addLayout(in_row(self.measure, self.amount, self.add))
         return column
 
+    def _hold_rules(self) -> QLayout:
+        self.widths = holds_table(self.desk, self)
+        self.widths.refused.connect(self._cell_refused)
+        table = DataTable(self.widths, say("How far a price may move before it waits"), self)
+        table.setFixedHeight((self.fontMetrics().height() + 8) * (MEASURE_LINES + 1) + 4)
+        column = QVBoxLayout()
+        column.addWidget(
+            faint(
+                self,
+                say(
+                    "A supplier's file waits at a line that moves further, up or down. Near ten, a "
+                    "hundred or a thousand times, and near what a pack holds, it always waits."
+                ),
+            )
+        )
+        column.addWidget(table)
+        return column
+
     def _law_form(self) -> QFormLayout:
         form = form_of()
         self.lists = choice(self, say("List of allergens"), self._list)
@@ -213,6 +233,7 @@ class HousePage(QWidget):
         listed = found.allergen_list if document.book.house is not None else ""
         self.lists.setCurrentIndex(max(0, self.lists.findData(listed)))
         self.measures.set_rows(found.measures)
+        self.widths.set_rows(hold_rows(found))
         self.labour.clear()
         self.labour.addItem(say("none"), "")
         for good in sorted(document.book.all(Good).values(), key=lambda g: g.name):
@@ -254,7 +275,7 @@ class HousePage(QWidget):
             said.append(self.said.text())
         texts = [f.text() for f in self._fields.values() if f.refusal is not None]
         texts += [line.text() for line in (self.measure, self.amount) if line.text().strip()]
-        texts += self.measures.unkept()
+        texts += [*self.measures.unkept(), *self.widths.unkept()]
         if texts:
             shown = ", ".join(f"“{own(text)}”" for text in texts)
             said.append(say("This was typed and does not stand in the book: {texts}.", texts=shown))

@@ -29,6 +29,7 @@ from ui.fault import KNOWN, Refusal, refusal_of
 from ui.format import Format, own
 from ui.frame.about import AboutDialog
 from ui.frame.beside import Beside
+from ui.frame.dropping import Dropping
 from ui.frame.finder import Finder
 from ui.frame.keys import KeysDialog
 from ui.frame.problems import ProblemStrip
@@ -75,6 +76,7 @@ class Window(QMainWindow):
         self._left: list[str] = []
         self._build()
         self._menus()
+        self.dropping = Dropping(self, self.desk)
         self.desk.went.connect(self.go)
         self.desk.told.connect(self._tell)
         self.desk.refused.connect(self.notice.refuse)

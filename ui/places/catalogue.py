@@ -32,7 +32,9 @@ def places() -> list[tuple[str, str, str, tuple[str, ...], Maker]]:
     return [
         (
             "cellar", say("Cellar"), say("Suppliers, ingredients and what they cost"),
-            ("good", "quote", "supplier", "yieldtest"), _maker("cellar", "CellarPlace"),
+            ("good", "quote", "supplier", "yieldtest", "file", "purchase", "claim", "alias", "columnmap", "order", "rate",
+             "arriving"),
+            _maker("cellar", "CellarPlace"),
         ),
         (
             "stillroom", say("Stillroom"), say("Preparations and their losses, batches"),
@@ -42,6 +44,6 @@ def places() -> list[tuple[str, str, str, tuple[str, ...], Maker]]:
             "bar", say("Bar"), say("Drinks as they are served"),
             ("serve", "technique", "glass"), _maker("bar", "BarPlace"),
         ),
-        ("menu", say("Menu"), say("Prices and targets"), ("menu",), _maker("menu", "MenuPlace")),
+        ("menu", say("Menu"), say("Prices and targets"), ("menu", "sales"), _maker("menu", "MenuPlace")),
         ("month", say("Month"), say("Reports to print and send"), ("report",), _maker("month", "MonthPlace")),
     ]  # fmt: skip

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from functools import partial
+from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QGuiApplication
@@ -17,6 +18,7 @@ from ui.document import Moved
 from ui.fault import KNOWN, refusal_of
 from ui.models.table import RowTable
 from ui.places.base import Place, split_text, take_split
+from ui.places.cellar.arrivals.page import ArrivalsPage
 from ui.places.cellar.detail import GoodPages
 from ui.places.cellar.dialogs import NewGood, Review
 from ui.places.cellar.rows import GoodRow, good_columns, good_rows
@@ -30,7 +32,10 @@ from ui.widgets.table import Block
 class CellarPlace(Place):
     """What the house buys."""
 
-    kinds = ("good", "quote", "supplier", "yieldtest")
+    kinds = (
+        "good", "quote", "supplier", "yieldtest", "file", "purchase", "claim", "alias", "columnmap", "order", "rate",
+        "arriving",
+    )  # fmt: skip
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -56,6 +61,8 @@ class CellarPlace(Place):
         self.pages = QTabWidget(self)
         self.pages.setAccessibleName(say("Pages of the cellar"))
         self.pages.addTab(self.split, say("Ingredients"))
+        self.arrivals = ArrivalsPage(desk, self)
+        self.pages.addTab(self.arrivals, say("Arrivals"))
         self.pages.addTab(self.suppliers, say("Suppliers"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -79,16 +86,17 @@ class CellarPlace(Place):
 
     def _turned(self, *_: object) -> None:
         """A key that makes or removes means what is on the page: what is not seen is never removed."""
-        seen = self.pages.currentWidget() is self.suppliers
+        seen = self.pages.currentWidget()
         for action in (self._actions[0], self._actions[-1]):
-            action.setEnabled(not seen)
+            action.setEnabled(seen is self.split)
         for action in self.suppliers.acts:
-            action.setEnabled(seen)
+            action.setEnabled(seen is self.suppliers)
 
     def refresh(self, moved: Moved) -> None:
         """The price book and the chosen good."""
         self.rows.set_rows(good_rows(self.desk.document.figures))
         self.suppliers.refresh()
+        self.arrivals.refresh()
         if not self._current and self.rows.rowCount():
             self._current = self.rows.key(0)
             self.list.table.choose(self._current)
@@ -100,6 +108,12 @@ class CellarPlace(Place):
 
     def show_item(self, where: Where) -> bool:
         """Go to a good, a quote of it, or a supplier."""
+        if where.kind == "arriving":
+            self.pages.setCurrentWidget(self.arrivals)
+            return self.arrivals.open_file(Path(where.id))
+        if where.kind in ("file", "purchase", "claim"):
+            self.pages.setCurrentWidget(self.arrivals)
+            return self.arrivals.show_item(where)
         if where.kind == "supplier":
             self.pages.setCurrentWidget(self.suppliers)
             self.suppliers.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -127,11 +141,14 @@ class CellarPlace(Place):
 
     def actions_of(self) -> Sequence[QAction]:
         """New, quote, paste, remove; of suppliers too."""
-        return [*self._actions, *self.suppliers.acts]
+        return [*self._actions, *self.arrivals.acts, *self.arrivals.review.acts, *self.suppliers.acts]
 
     def find_field(self) -> QWidget:
         """The filter of what is shown."""
-        return self.suppliers.list.filter if self.pages.currentWidget() is self.suppliers else self.list.filter
+        seen = self.pages.currentWidget()
+        if seen is self.arrivals:
+            return self.arrivals.find_field()
+        return self.suppliers.list.filter if seen is self.suppliers else self.list.filter
 
     def save_state(self) -> dict[str, object]:
         """The splitter and the chosen good; and an ingredient that was begun and not added."""

@@ -21,6 +21,7 @@ from ui.places.base import Place, split_text, take_split
 from ui.places.menu.head import MenuHead, day_wide, labelled
 from ui.places.menu.history import PriceHistory
 from ui.places.menu.rows import MenuRow, drink_name, line_key, menu_columns, menu_rows
+from ui.places.menu.sold import SoldDialog
 from ui.places.menu.suggesting import suggestions_text, use_suggestions
 from ui.widgets.acts import acts
 from ui.widgets.fields import ChoiceField, DayField, read_day
@@ -92,6 +93,7 @@ class MenuPlace(Place):
                 (say("Line up"), "Ctrl+Up", partial(self._move, -1)),
                 (say("Line down"), "Ctrl+Down", partial(self._move, 1)),
                 (say("Prices of this line over time"), "Ctrl+Shift+H", self.show_history),
+                (say("What was sold…"), "Ctrl+Shift+S", self.ask_sold),
                 (say("New section…"), "Ctrl+Shift+E", self.ask_section),
                 (say("New menu…"), "Ctrl+Shift+N", self.ask_new),
                 (say("Remove this menu"), "Ctrl+Shift+Delete", self.remove_menu),
@@ -108,6 +110,10 @@ class MenuPlace(Place):
             alone=True,
         )
         return [own[0], *out, own[1]]
+
+    def ask_sold(self) -> None:
+        """What was sold in a period: the mix that a month stands on."""
+        SoldDialog(self.desk, self).open()
 
     # Place
 

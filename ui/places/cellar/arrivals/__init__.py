@@ -1,0 +1,1 @@
+"""Files of suppliers as they arrive: read, looked at, taken; and what suppliers owe."""

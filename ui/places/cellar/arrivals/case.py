@@ -1,0 +1,85 @@
+"""One file on the desk: its bytes, what somebody said about it, and what comes of it. Nothing here is a widget."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from decimal import Decimal
+from hashlib import sha256
+
+from costing.supply.readers.clip import read_clip
+
+from costing.book.book import Book
+from costing.book.records import Quote
+from costing.edits.arrivals import deliver, leave, take
+from costing.supply.plan.arrive import Said, arrive, plan_table
+from costing.supply.plan.effect import Effect, effect_of
+from costing.supply.plan.record import Plan
+from costing.tongue import say
+from ui.jobs import Progress
+
+HAND = Mapping[int, bool]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """``data`` is a file's bytes, or ``pasted`` a text from the clipboard. ``hand`` says of lines by number whether
+    somebody took (True) or left them; ``came`` how many packs of an invoice's line came."""
+
+    name: str
+    data: bytes = b""
+    pasted: str = ""
+    said: Said = field(default_factory=Said)
+    hand: HAND = field(default_factory=dict)
+    came: Mapping[int, Decimal] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """The plan of a case and what its sound lines do."""
+
+    case: Case
+    plan: Plan
+    effect: Effect
+
+
+def judge(case: Case, book: Book, day: date, past: frozenset[str], progress: Progress) -> Judged:
+    """Read a file and judge it; ``Unreadable`` or ValueError for what cannot be. Stopped by ``progress``."""
+
+    def tell(done: int, total: int) -> None:
+        progress(done, total, case.name)
+
+    progress(0, 0, case.name)
+    if case.pasted:
+        digest = sha256(case.pasted.encode()).hexdigest()
+        plan = plan_table(read_clip(case.pasted), case.name, digest, book, day, case.said, past=past, tell=tell)
+    else:
+        plan = arrive(case.data, case.name, book, day, case.said, past=past, tell=tell)
+    plan = by_hand(plan, case)
+    progress(0, 0, say("what it does to the drinks"))
+    return Judged(case, plan, effect_of(book, quotes_of(plan), day))
+
+
+def effects(judged: Judged, book: Book, day: date, progress: Progress) -> Judged:
+    """The effect alone, after a line was taken or left."""
+    progress(0, 0, say("what it does to the drinks"))
+    return replace(judged, effect=effect_of(book, quotes_of(judged.plan), day))
+
+
+def quotes_of(plan: Plan) -> list[Quote]:
+    """What the sound lines would write."""
+    return [line.quote for line in plan.of("sound") if line.quote is not None]
+
+
+def by_hand(plan: Plan, case: Case) -> Plan:
+    """A plan with what was taken, left and delivered by hand; what does not fit any more is passed over."""
+    changes: list[Callable[[Plan], Plan]] = []
+    for n, taken in case.hand.items():
+        changes.append(lambda p, n=n, taken=taken: take(p, n) if taken else leave(p, n))  # type: ignore[misc]
+    for n, packs in case.came.items():
+        changes.append(lambda p, n=n, packs=packs: deliver(p, n, packs))  # type: ignore[misc]
+    for change in changes:
+        try:
+            plan = change(plan)
+        except ValueError:
+            continue  # the line says something else since the file is read another way
+    return plan
