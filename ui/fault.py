@@ -8,6 +8,7 @@ from costing.book.plain import BadForm
 from costing.edits.base import InUse, Undecided
 from costing.report.words import doubt_word
 from costing.store import FileFault
+from costing.supply.arriving.line import Unreadable
 from costing.tongue import Words, capital, say, word
 from ui.format import own
 
@@ -79,6 +80,8 @@ def refusal_of(error: Exception) -> Refusal:
             )
         case OSError():
             return _disk(error)
+        case Unreadable():  # a line of its own: what is wrong with which file, and what to do
+            return Refusal(say("{sentence}.", sentence=str(error).rstrip(".")), "", "")
         case _:
             return Refusal(
                 say("That cannot be."), _sentence(str(error)), say("Correct it, or press Esc to leave it as it was.")

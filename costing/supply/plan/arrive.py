@@ -12,7 +12,7 @@ from costing.book.records import TaxBasis
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Incoming
 from costing.supply.arriving.table import Table
-from costing.supply.columns import fits, guess_columns, understand
+from costing.supply.columns import fits, guess_columns, relocate, understand
 from costing.supply.columns.record import signature, table_signature
 from costing.supply.plan.build import Tell, make_plan
 from costing.supply.plan.record import Plan
@@ -102,10 +102,17 @@ def _columns(table: Table, book: Book, said: Said) -> _Chosen:
     owners = {m.supplier for m in same}
     if same and len(owners) == 1:
         found = max(same, key=lambda m: (m.since, m.id))
-        return _Chosen(found.columns, found.supplier, (), fits(table, found.columns))
+        moved = fits(table, found.columns)
+        if not moved:
+            return _Chosen(found.columns, found.supplier, (), ())
+        guess = guess_columns(table)  # shown as it would be read now, and stopped until somebody has said so
+        return _Chosen(guess.columns, found.supplier, guess.doubts, moved)
     guess = guess_columns(table)
-    moved = (doubt("list-changed", ""),) if said.supplier and maps else ()
-    return _Chosen(guess.columns, said.supplier, guess.doubts, moved)
+    if not (said.supplier and maps):
+        return _Chosen(guess.columns, said.supplier, guess.doubts, ())
+    newest = max(maps, key=lambda m: (m.since, m.id)).columns
+    columns = relocate(table, newest) or guess.columns
+    return _Chosen(columns, said.supplier, guess.doubts, (doubt("list-changed", ""), *fits(table, newest)))
 
 
 def _planned(

@@ -7,6 +7,7 @@ from functools import partial
 from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QLabel, QVBoxLayout, QWidget
 
 from costing.book.book import Book
+from costing.book.buying import Purchase
 from costing.book.change import Step
 from costing.edits import claims
 from costing.supply.arriving.role_words import OWED_WORDS
@@ -89,7 +90,9 @@ class OwedList(QWidget):
     def refresh(self) -> None:
         """As the book has it on the day."""
         document, form = self.desk.document, self.desk.format
-        found = owed(document.book, document.day)
+        # What was billed after the day that is looked at is owed all the same.
+        last = max((p.day for p in document.book.all(Purchase).values()), default=document.day)
+        found = owed(document.book, max(document.day, last))
         self.rows.set_rows(found)
         sums: dict[str, Decimal] = {}
         for row in found:

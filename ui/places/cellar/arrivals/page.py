@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from costing.supply.readers.tables import read_bytes
 from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QSplitter, QStackedWidget, QVBoxLayout, QWidget
@@ -11,9 +10,10 @@ from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QSplitter, 
 from costing.book.buying import ImportedFile
 from costing.supply.arriving.line import Unreadable
 from costing.supply.arriving.role_words import KIND_WORDS
+from costing.supply.readers.tables import read_bytes
 from costing.tongue import say, word
 from ui.desk import Desk, Where
-from ui.fault import Refusal
+from ui.fault import refusal_of
 from ui.format import own
 from ui.models.table import Column, RowTable
 from ui.places.cellar.arrivals.case import Case
@@ -150,7 +150,7 @@ class ArrivalsPage(QWidget):
         try:
             data = read_bytes(path)
         except (Unreadable, OSError) as error:
-            self.desk.refuse(Refusal(say("{file} was not read.", file=own(path.name)), str(error), ""))
+            self.desk.refuse(refusal_of(error))
             return False
         self.desk.memory.put(FOLDER, str(path.parent))
         self.open_case(Case(name=path.name, data=data))

@@ -4,9 +4,8 @@ of it in the first rows, before anything is taken."""
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from costing.supply.readers.text import ENCODINGS
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.book import Book
 from costing.book.buying import Columns, Use
@@ -18,6 +17,7 @@ from costing.supply.columns import with_uses
 from costing.supply.columns.record import body_at, headings_of
 from costing.supply.plan.arrive import Said
 from costing.supply.plan.record import Plan
+from costing.supply.readers.text import ENCODINGS
 from costing.tongue import say, word
 from ui.desk import Desk
 from ui.format import UNKNOWN, own
@@ -80,11 +80,16 @@ class ReadingPage(QWidget):
         self.decimal = self._combo(say("Decimal mark"))
         self.days = self._combo(say("Days are written"))
         self.hidden = self._combo(say("Hidden rows"))
+        self.per = self._combo(say("The price is that of"))
+        self.so = QPushButton(say("Read it so from now on"), self)
+        self.so.setToolTip(say("These columns are what this supplier's list means: go on with them"))
+        self.so.clicked.connect(self._confirmed)
         forms = QHBoxLayout()
         for pairs in (
             ((say("Letters"), self.letters), (say("Between cells"), self.signs)),
             ((say("Sheet"), self.sheets), (say("Hidden rows"), self.hidden)),
             ((say("Decimal mark"), self.decimal), (say("Days are written"), self.days)),
+            ((say("Price is of"), self.per), ("", self.so)),
         ):
             form = QFormLayout()
             for title, combo in pairs:
@@ -126,8 +131,9 @@ class ReadingPage(QWidget):
         if table is None or columns is None:
             self.about.setText(say("This document says itself what each figure means; there is nothing to set."))
             self.rows.set_rows([])
-            for combo in (self.letters, self.signs, self.sheets, self.decimal, self.days, self.hidden):
+            for combo in (self.letters, self.signs, self.sheets, self.decimal, self.days, self.hidden, self.per):
                 combo.setEnabled(False)
+            self.so.setEnabled(False)
             return
         self._filling = True
         text = table.shape in ("text", "paste")
@@ -144,6 +150,10 @@ class ReadingPage(QWidget):
         self._fill(self.days, [(title, code) for code, title in orders], columns.days)
         self._fill(self.hidden, [(say("left out"), "leave"), (say("taken too"), "take")], columns.hidden,
                    on=bool(table.hidden_rows))  # fmt: skip
+        kinds = [("", say("what the heading says")), ("pack", say("the whole pack")), ("each", say("one piece of it")),
+                 ("kg", say("a kilogram")), ("l", say("a litre"))]  # fmt: skip
+        self._fill(self.per, [(title, code) for code, title in kinds], columns.per)
+        self.so.setEnabled(bool(plan.stops))
         said_of = [say("Type over what a column means, or empty it; the lines are read anew at once.")]
         if not table.sure:
             said_of.insert(0, say("Letters or cells of this text had to be guessed: look whether the names are right."))
@@ -177,11 +187,16 @@ class ReadingPage(QWidget):
         if not anew:
             columns = replace(
                 plan.columns, decimal=self.decimal.currentData(), days=self.days.currentData(),
-                hidden=self.hidden.currentData(),
+                hidden=self.hidden.currentData(), per=self.per.currentData(),
             )  # fmt: skip
         self.changed.emit(
             replace(self._said, encoding=letters or None, delimiter=sign or None, sheet=sheet, columns=columns)
         )
+
+    def _confirmed(self) -> None:
+        """The columns as they stand are what the list means."""
+        if self._plan is not None and self._plan.columns is not None:
+            self.changed.emit(replace(self._said, columns=self._plan.columns))
 
     def _means(self, column: int, text: str) -> None:
         """A column means something else. ValueError for what no column means."""
