@@ -12,6 +12,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QCheckBox, QLabel, QLineEdit, QWidget
 
 from costing.paths import sample_book
+from costing.supply.readers.door import read_price_file
+from costing.supply.readers.text import ENCODINGS
 from costing.tongue import PSEUDO
 from tests.ui.walking import (
     actions_in,
@@ -108,6 +110,7 @@ def _all(window: Window, folder: Path) -> Iterator[tuple[str, QWidget]]:
         prepare(window)
         QThreadPool.globalInstance().waitForDone()
         QTest.qWait(1)
+        QTest.qWait(1)  # what a job made is laid out in the round after it is shown
         yield name, window
     for name, make in DIALOGS.items():
         dialog = make(window, folder)
@@ -196,7 +199,13 @@ def _reached(widget: QWidget, window: QWidget) -> dict[str, set[QAction]]:
 @cache
 def _known() -> frozenset[str]:
     """Words that are not translated. What is typed is kept as it was typed, the words for a measurement too."""
-    typed = [PASTED, LINES, "alcoholmeter", KEYS, "PDF XLSX CSV"]
+    typed = [PASTED, LINES, "alcoholmeter", KEYS, "PDF XLSX CSV", *ENCODINGS]
+    for path in sorted((sample_book().parent / "prices").iterdir()):
+        if path.suffix in (".csv", ".xlsx", ".xml"):  # what suppliers wrote is shown as they wrote it
+            arrived = read_price_file(path)
+            typed += [path.name, *(d for doubt in arrived.doubts for _, d in doubt.values)]
+            typed += [text for line in arrived for _, text in line.raw]
+            typed += [cell for row in (arrived.table.rows if arrived.table else ()) for cell in row]
     return frozenset(words_in([sample_book().read_text(encoding="utf-8"), *typed]))
 
 

@@ -3,7 +3,7 @@
 from functools import cache
 
 from costing.supply.arriving.doubt import Doubt
-from costing.tongue import Words, say_word
+from costing.tongue import Words, say, say_word
 
 
 @cache
@@ -26,6 +26,14 @@ def left_out() -> Words:
     from costing.supply.readers.xml_words import XML_LEFT_OUT  # noqa: PLC0415
 
     return {**LEFT_OUT, **XML_LEFT_OUT}
+
+
+def where_text(where: str) -> str:
+    """Where a line stands ("row 12", "line 3") in the language of the context."""
+    kind, _, rest = where.partition(" ")
+    if kind == "row":
+        return say("row {n}", n=rest)
+    return say("line {n}", n=rest) if kind == "line" else where
 
 
 def doubt_text(doubt: Doubt) -> str:

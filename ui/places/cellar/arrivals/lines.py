@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costing.book.book import Book
 from costing.book.change import Step
-from costing.supply.arriving.doubt_words import doubt_text
+from costing.supply.arriving.doubt_words import doubt_text, where_text
 from costing.supply.arriving.role_words import HOW_WORDS, SORT_WORDS
 from costing.supply.plan.priced import pack_text
 from costing.supply.plan.record import Fate, PlanLine
@@ -109,7 +109,7 @@ def columns(desk: Desk, *, billed: bool, choose: ByHand, came: ByHand) -> Sequen
 
 def as_it_came(line: PlanLine) -> str:
     """The whole line as it came, each part by what it was taken for."""
-    return " · ".join([line.line.where, *(text for _, text in line.line.raw if text.strip())])
+    return " · ".join([where_text(line.line.where), *(text for _, text in line.line.raw if text.strip())])
 
 
 def good_names(desk: Desk) -> list[str]:

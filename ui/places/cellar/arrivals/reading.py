@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from costing.book.book import Book
 from costing.book.buying import Columns, Use
@@ -26,6 +26,8 @@ from ui.widgets.listpane import ListPane
 
 SAMPLES = 5
 """First cells of a column that are shown."""
+ABREAST = 2
+"""Choices beside one another."""
 SIGNS = (";", ",", "\t", "|")
 LONGEST = 60
 
@@ -84,17 +86,20 @@ class ReadingPage(QWidget):
         self.so = QPushButton(say("Read it so from now on"), self)
         self.so.setToolTip(say("These columns are what this supplier's list means: go on with them"))
         self.so.clicked.connect(self._confirmed)
-        forms = QHBoxLayout()
-        for pairs in (
-            ((say("Letters"), self.letters), (say("Between cells"), self.signs)),
-            ((say("Sheet"), self.sheets), (say("Hidden rows"), self.hidden)),
-            ((say("Decimal mark"), self.decimal), (say("Days are written"), self.days)),
-            ((say("Price is of"), self.per), ("", self.so)),
-        ):
-            form = QFormLayout()
-            for title, combo in pairs:
-                form.addRow(title, combo)
-            forms.addLayout(form, 1)
+        forms = QGridLayout()
+        choices = (
+            (say("Letters"), self.letters), (say("Between cells"), self.signs), (say("Sheet"), self.sheets),
+            (say("Hidden rows"), self.hidden), (say("Decimal mark"), self.decimal),
+            (say("Days are written"), self.days), (say("Price is of"), self.per),
+        )  # fmt: skip
+        for n, (title, combo) in enumerate(choices):
+            label = QLabel(title, self)
+            label.setBuddy(combo)
+            forms.addWidget(label, n // ABREAST, 2 * (n % ABREAST))
+            forms.addWidget(combo, n // ABREAST, 2 * (n % ABREAST) + 1)
+        forms.addWidget(self.so, 3, 2, 1, 2)
+        for column in range(ABREAST):
+            forms.setColumnStretch(2 * column + 1, 1)
         self.rows: RowTable[ColumnRow] = RowTable(self._columns(), lambda r: str(r.column), desk, self)
         self.list = ListPane(self.rows, say("Columns of the file"), None, self)
         layout = QVBoxLayout(self)
@@ -106,6 +111,8 @@ class ReadingPage(QWidget):
     def _combo(self, name: str) -> QComboBox:
         combo = QComboBox(self)
         combo.setAccessibleName(name)
+        combo.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        combo.setMinimumContentsLength(7)
         combo.activated.connect(self._chosen)
         return combo
 

@@ -91,6 +91,7 @@ class ReviewPage(QWidget):
         self.title = QLabel(self)
         self.title.setProperty("heading", True)
         self.title.setTextFormat(Qt.TextFormat.PlainText)
+        self.title.setWordWrap(True)
         self.said = QLabel(self)
         self.said.setWordWrap(True)
         self.stops = QLabel(self)
