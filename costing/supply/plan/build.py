@@ -179,7 +179,7 @@ class _Reader:
                 return replace(out, fate=fate, why=(doubt("whose-of-some", "name"),))
             return replace(out, fate="held" if billed else "ignored", why=(doubt(FATE_OF_NONE, "name"),))
         if line.price is None and any(d.code == "on-request" for d in line.doubts):
-            return replace(out, fate="ignored", why=(doubt("on-request", "price"),))
+            return replace(out, old=self._old(out), why=(doubt("on-request", "price"),))
         return self._judged(out)
 
     def _removed(self, out: PlanLine) -> PlanLine:

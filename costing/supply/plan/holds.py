@@ -19,8 +19,10 @@ WIDTHS: Mapping[str, Decimal] = {
     kind: Decimal(share)
     for share, kinds in (
         ("0.10", "spirit liqueur"),
-        ("0.15", "wine beer gas water consumable labour energy machine"),
-        ("0.25", "dry sugar acid dairy egg juice garnish ice other"),
+        ("0.12", "wine beer"),
+        ("0.15", "gas water consumable labour energy machine"),
+        ("0.20", "dry sugar acid"),
+        ("0.25", "dairy egg juice garnish ice other"),
         ("0.60", "fruit herb"),
     )
     for kind in kinds.split()

@@ -76,7 +76,9 @@ def test_the_price_there_is_is_left_out() -> None:
 
 def test_what_the_house_does_not_buy_is_left_out_and_what_is_alike_waits() -> None:
     plan = make_plan(
-        incoming(line(1, "Quartz oven cleaner", "9.00", pack=pack((), "500", "ml")), line(2, "White rum spiced", "84.00")),
+        incoming(
+            line(1, "Quartz oven cleaner", "9.00", pack=pack((), "500", "ml")), line(2, "White rum spiced", "84.00"),
+        ),
         book(), DAY,
     )  # fmt: skip
     assert [found.fate for found in plan.lines] == ["ignored", "held"]
