@@ -213,8 +213,8 @@ def test_claims_by_hand() -> None:
 def test_an_unknown_line_of_an_invoice_waits_and_is_posted_later() -> None:
     start = book()
     strange = invoice()
-    strange = replace(strange, lines=(*strange.lines, line(5, "Verjus", "30.00", quantity=Decimal(1), total=Decimal("30.00"),
-                                                         pack=pack((6,), "750"))))  # fmt: skip
+    verjus = line(5, "Verjus", "30.00", quantity=Decimal(1), total=Decimal("30.00"), pack=pack((6,), "750"))
+    strange = replace(strange, lines=(*strange.lines, verjus))
     plan = make_plan(strange, start, DAY)
     assert plan.lines[4].fate == "held"
     mid = done(start, accept(plan, start, DAY))

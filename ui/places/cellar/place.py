@@ -19,6 +19,7 @@ from ui.fault import KNOWN, refusal_of
 from ui.models.table import RowTable
 from ui.places.base import Place, split_text, take_split
 from ui.places.cellar.arrivals.page import ArrivalsPage
+from ui.places.cellar.buying.movement import MovementPage
 from ui.places.cellar.detail import GoodPages
 from ui.places.cellar.dialogs import NewGood, Review
 from ui.places.cellar.rows import GoodRow, good_columns, good_rows
@@ -64,6 +65,8 @@ class CellarPlace(Place):
         self.arrivals = ArrivalsPage(desk, self)
         self.pages.addTab(self.arrivals, say("Arrivals"))
         self.pages.addTab(self.suppliers, say("Suppliers"))
+        self.movement = MovementPage(desk, self)
+        self.pages.addTab(self.movement, say("Price movement"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.pages)
@@ -97,6 +100,7 @@ class CellarPlace(Place):
         self.rows.set_rows(good_rows(self.desk.document.figures))
         self.suppliers.refresh()
         self.arrivals.refresh()
+        self.movement.moved()
         if not self._current and self.rows.rowCount():
             self._current = self.rows.key(0)
             self.list.table.choose(self._current)
@@ -111,9 +115,12 @@ class CellarPlace(Place):
         if where.kind == "arriving":
             self.pages.setCurrentWidget(self.arrivals)
             return self.arrivals.open_file(Path(where.id))
-        if where.kind in ("file", "purchase", "claim"):
+        if where.kind in ("file", "purchase", "claim", "order", "alias", "columnmap"):
             self.pages.setCurrentWidget(self.arrivals)
             return self.arrivals.show_item(where)
+        if where.kind == "rate":
+            self.pages.setCurrentWidget(self.suppliers)
+            return self.suppliers.rates.list.table.choose(where.id)
         if where.kind == "supplier":
             self.pages.setCurrentWidget(self.suppliers)
             self.suppliers.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -148,6 +155,8 @@ class CellarPlace(Place):
         seen = self.pages.currentWidget()
         if seen is self.arrivals:
             return self.arrivals.find_field()
+        if seen is self.movement:
+            return self.movement.find_field()
         return self.suppliers.list.filter if seen is self.suppliers else self.list.filter
 
     def save_state(self) -> dict[str, object]:

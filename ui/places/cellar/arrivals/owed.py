@@ -62,8 +62,6 @@ class OwedList(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk = desk
-        title = QLabel(say("What suppliers owe"), self)
-        title.setProperty("heading", True)
         self.sum = QLabel(self)
         self.rows: RowTable[Owed] = RowTable(owed_columns(desk), _key, desk, self)
         empty = EmptyPlace(
@@ -72,7 +70,6 @@ class OwedList(QWidget):
         self.list = ListPane(self.rows, say("What suppliers owe"), empty, self)
         row = QHBoxLayout()
         row.setContentsMargins(4, 0, 4, 0)
-        row.addWidget(title)
         row.addStretch(1)
         row.addWidget(self.sum)
         layout = QVBoxLayout(self)

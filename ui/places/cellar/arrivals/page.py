@@ -5,7 +5,16 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QPushButton,
+    QSplitter,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from costing.book.buying import ImportedFile
 from costing.supply.arriving.line import Unreadable
@@ -17,6 +26,7 @@ from ui.fault import refusal_of
 from ui.format import own
 from ui.models.table import Column, RowTable
 from ui.places.cellar.arrivals.case import Case
+from ui.places.cellar.arrivals.kept import OrdersList, aliases, maps, purchases
 from ui.places.cellar.arrivals.owed import OwedList
 from ui.places.cellar.arrivals.review import ReviewPage
 from ui.widgets.acts import acts
@@ -77,7 +87,16 @@ class ArrivalsPage(QWidget):
         self.owed = OwedList(desk, self)
         self.split = QSplitter(Qt.Orientation.Vertical, self.home)
         self.split.addWidget(self.list)
-        self.split.addWidget(self.owed)
+        self.orders = OrdersList(desk, self)
+        self.kept = [purchases(desk, self), self.orders, aliases(desk, self), maps(desk, self)]
+        self.below = QTabWidget(self.home)
+        self.below.setAccessibleName(say("What was kept of what arrived"))
+        self.below.addTab(self.owed, say("What suppliers owe"))
+        for title, page in zip(
+            (say("Invoices"), say("Orders"), say("Confirmed words"), say("How lists are read")), self.kept, strict=True
+        ):
+            self.below.addTab(page, title)
+        self.split.addWidget(self.below)
         self.split.setSizes([360, 240])
         choose = QPushButton(say("A file from a supplier…"), self.home)
         choose.clicked.connect(self.ask_file)
@@ -115,6 +134,8 @@ class ArrivalsPage(QWidget):
         files = self.desk.document.book.all(ImportedFile).values()
         self.rows.set_rows(sorted(files, key=lambda f: (f.day, f.id), reverse=True))
         self.owed.refresh()
+        for page in self.kept:
+            page.refresh()
         if self.reviewing:
             self.review.book_moved()
 
@@ -122,15 +143,17 @@ class ArrivalsPage(QWidget):
         """Go to a file that arrived, to the one an invoice came in, or to a claim."""
         if self.reviewing:
             self.review.close_file()
-        book = self.desk.document.book
+        for kind, page in zip(("purchase", "order", "alias", "columnmap"), self.kept, strict=True):
+            if where.kind == kind:
+                self.below.setCurrentWidget(page)
+                page.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
+                return page.list.table.choose(where.id)
         if where.kind == "claim":
+            self.below.setCurrentWidget(self.owed)
             self.owed.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
             return self.owed.list.table.choose(where.id)
-        ident = where.id
-        if where.kind == "purchase":
-            ident = str(getattr(book.get("purchase", where.id), "file", ""))
         self.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
-        return self.list.table.choose(ident)
+        return self.list.table.choose(where.id)
 
     def find_field(self) -> QWidget:
         """The filter of what is shown."""
