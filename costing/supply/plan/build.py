@@ -9,7 +9,7 @@ from typing import Literal
 
 from costing.book.book import Book
 from costing.book.buying import Columns, ImportedFile, Order, OrderLine, Purchase
-from costing.book.records import Good, Quote, Supplier, TaxBasis
+from costing.book.records import Break, FreeGoods, Good, Quote, Supplier, TaxBasis
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Incoming, PriceLine
 from costing.supply.ids import slug
@@ -223,7 +223,7 @@ class _Reader:
             why.append(doubt("new-pack" if out.match.new_pack else "match-not-sure", "name", name=good.name))
         if isinstance(found, Doubt):
             return replace(out, old=old, why=(*why, found), notes=tuple(notes))
-        notes += found.notes
+        notes += [*found.notes, *_kept_terms(line, old, found)]
         why += self._term_holds(terms)
         try:
             quote = self._quote(line, good, old, found, terms)
@@ -233,6 +233,8 @@ class _Reader:
         before = old if old is not None else self._others(good.id)
         was = self.measured.net(before) if before is not None else None
         now = self.measured.net(quote)
+        if self.incoming.kind == "credit" or (line.quantity or 0) < 0:
+            return self._decided(replace(out, before=was, now=now, why=tuple(dict.fromkeys(why))))  # it prices nothing
         if now is None and self.measured.held(good.id, quote.levels, quote.content) is None:
             why.append(doubt("pack-does-not-fit", "pack", pack=quote.content.text, name=good.name))
         elif was is not None and now is not None:
@@ -315,7 +317,7 @@ class _Reader:
             good=good.id, supplier=supplier, content=found.content, price=found.price, currency=terms.currency,
             since=since, levels=found.levels, tax=terms.tax,
             tax_rate=terms.rate, until=until, code=line.code or (old.code if old else ""),
-            gtin=line.gtin or (old.gtin if old else ""), breaks=line.breaks, free=line.free,
+            gtin=line.gtin or (old.gtin if old else ""), breaks=_breaks(line, old, found), free=_free(line, old),
             charges=old.charges if old else (), deposit=deposit,
             minimum=line.minimum if line.minimum is not None else old.minimum if old else None,
             label=old.label if old else self._label(good), words=line.name, row=line.where,
@@ -370,6 +372,28 @@ def _one(per: str, found: Priced) -> Decimal | None:
     for level in found.levels:
         count *= level
     return count
+
+
+def _breaks(line: PriceLine, old: Quote | None, found: Priced) -> tuple[Break, ...]:
+    """A list that names no breaks keeps those of a price that stands; with another price they would be guesses."""
+    if line.breaks or old is None or old.price != found.price:
+        return line.breaks
+    return old.breaks
+
+
+def _free(line: PriceLine, old: Quote | None) -> FreeGoods | None:
+    """What comes free was agreed, and a list that does not speak of it does not end it."""
+    return line.free if line.free is not None or old is None else old.free
+
+
+def _kept_terms(line: PriceLine, old: Quote | None, found: Priced) -> Iterable[Doubt]:
+    """What was agreed before and the line does not say, so that nobody finds it changed in silence."""
+    if old is None:
+        return
+    if old.free is not None and line.free is None:
+        yield doubt("free-kept", "", free=f"{old.free.free:f}", paid=f"{old.free.paid:f}")
+    if old.breaks and not line.breaks and old.price != found.price:
+        yield doubt("breaks-gone", "")
 
 
 def _says_the_same(quote: Quote, old: Quote) -> bool:

@@ -31,16 +31,18 @@ def size_of(content: Fact, measures: Mapping[str, UnitDef]) -> Size | None:
 def pack_of(
     levels: tuple[int, ...], content: Fact, measures: Mapping[str, UnitDef]
 ) -> tuple[Size | None, tuple[int, ...]]:
-    """(size, levels) of a pack as it is compared: pieces are counted in all, because 60 x 1 piece is one pack of 60."""
+    """(size, levels) of a pack as it is compared: by how many there are in all, because 4 x 6 bottles are 24 of them,
+    one can is a can, and 60 x 1 piece is a pack of 60."""
     size = size_of(content, measures)
     return counted(size, levels)
 
 
 def counted(size: Size | None, levels: tuple[int, ...]) -> tuple[Size | None, tuple[int, ...]]:
     """The same of a size that is known already."""
+    count = prod(levels)
     if size is not None and size[1] == "each":
-        return ((size[0] * prod(levels)).normalize(), "each"), ()
-    return size, levels
+        return ((size[0] * count).normalize(), "each"), ()
+    return size, (count,) if count > 1 else ()
 
 
 @dataclass(frozen=True, slots=True)

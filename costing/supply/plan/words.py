@@ -34,6 +34,8 @@ PLAN_DOUBTS: Words = {
     "the price of all, or the other way round",
     "looks-like-tax": "the price a unit is {times} times the last one, just the tax of {rate}: tax may be in it, or "
     "out",
+    "free-kept": "{free} free with {paid}, as agreed before, is kept: the line does not speak of it",
+    "breaks-gone": "the prices from a number of packs on belonged to the price before and are not carried on",
     "price-moves": "the price a unit is {times} times the last one, more than the {width} that pass unseen",
     "tax-unknown": "nobody said whether tax is in this supplier's prices",
     "tax-rate": "tax is in its prices, and the rate is not known",

@@ -1,10 +1,11 @@
 """Cells of a sheet as text: what is stored is kept to its last digit, and what its format says of it rides along."""
 
 import re
-from datetime import date, datetime, time, timedelta
+from datetime import datetime, time, timedelta
 from decimal import Decimal
 
 from costing.supply.arriving.table import DayCell, Figure
+from costing.supply.readers.formats import PLAIN, Look
 
 DIGITS = 15
 """Significant digits that a spreadsheet keeps of a number; what a file has beyond them is noise of binary fractions."""
@@ -69,13 +70,6 @@ def percent_text(number: str) -> str:
     return f"{number_text(str(Decimal(number).scaleb(2))) or number} %"
 
 
-def day_text(day: date | datetime) -> DayCell:
-    """A day in ISO form, with its time where it has one."""
-    if isinstance(day, datetime):
-        return DayCell(day.date().isoformat() if day.time() == time() else day.isoformat(sep="T", timespec="seconds"))
-    return DayCell(day.isoformat())
-
-
 def span_text(span: timedelta) -> str:
     """Hours, minutes and seconds: "36:30:00"."""
     seconds = round(span.total_seconds())
@@ -97,7 +91,33 @@ def serial_text(number: str, *, since_1904: bool, elapsed: bool) -> str:
     if elapsed or span < timedelta(days=1):
         return span_text(span)
     if since_1904:
-        return day_text(datetime(1904, 1, 1) + span)
+        return _day(datetime(1904, 1, 1) + span)
     if span.days == 60:
         return ""
-    return day_text(datetime(1899, 12, 30 if span.days > 60 else 31) + span)
+    return _day(datetime(1899, 12, 30 if span.days > 60 else 31) + span)
+
+
+def _day(day: datetime) -> DayCell:
+    """A day in ISO form, with its time where it has one."""
+    return DayCell(day.date().isoformat() if day.time() == time() else day.isoformat(sep="T", timespec="seconds"))
+
+
+def shown_number(number: str, look: Look, since_1904: bool) -> str:
+    """A stored number in plain digits as a cell, with what its format says of it."""
+    if look is PLAIN:
+        return Figure(number)
+    if look.kind == "percent":
+        return PercentFigure(percent_text(number))
+    if look.kind == "money":
+        return MoneyFigure(number, look.currency)
+    if look.kind == "code" and number.isdecimal() and len(number) < look.width:
+        return number.zfill(look.width)
+    if look.kind in ("day", "span"):
+        return serial_text(number, since_1904=since_1904, elapsed=look.kind == "span") or Figure(number)
+    return Figure(number)
+
+
+def float_cell(value: float, look: Look, since_1904: bool) -> str:
+    """The same for a number of binary fractions; one that is none, or out of all bounds, as a text."""
+    number = float_text(value)
+    return shown_number(number, look, since_1904) if number else repr(value)

@@ -61,7 +61,7 @@ class Members:
         """The unfolded bytes of a member, piece by piece. Unreadable where it is not there or damaged."""
         span = self.spans.get(_plain(member))
         if span is None:
-            raise damaged(self.name, say("the part {part} is missing", part=member))
+            raise damaged(self.name, say("the part {part} is missing", part=shown_name(member)[:60]))
         yield from _unfolded(self.data, span, self.name)
 
     def whole(self, member: str) -> bytes:
@@ -98,7 +98,7 @@ def too_many(name: str, sheet: str, what: str) -> Unreadable:
     if sheet:
         return Unreadable(
             say('{name}, sheet "{sheet}": {what}; delete what lies outside the list and save it again',
-                name=name, sheet=sheet[:60], what=what)
+                name=name, sheet=shown_name(sheet)[:60], what=what)
         )  # fmt: skip
     return Unreadable(say("{name}: {what}; ask for it in several files", name=name, what=what))
 
@@ -141,11 +141,11 @@ def check_zip(data: bytes, name: str) -> Members:
     spans: dict[str, tuple[int, int, bool]] = {}
     left = MAX_UNFOLDED
     for info in infos:
-        if info.is_dir():
+        if info.filename.endswith("/"):
             continue
         key = _plain(info.filename)
         if key in spans:
-            raise damaged(name, say("two parts are called {part}", part=key[:60]))
+            raise damaged(name, say("two parts are called {part}", part=shown_name(key)[:60]))
         span = spans[key] = _span(data, info, name)
         left -= _count(data, span, info, left, name)
     return Members(name=name, data=data, spans=spans)
@@ -182,7 +182,9 @@ def _span(data: bytes, info: zipfile.ZipInfo, name: str) -> tuple[int, int, bool
     if info.flag_bits & 1:
         raise Unreadable(say("{name} has a password: save it without one", name=name))
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
-        raise damaged(name, say("the part {part} is packed in a way that no sheet is", part=info.filename[:60]))
+        raise damaged(
+            name, say("the part {part} is packed in a way that no sheet is", part=shown_name(info.filename)[:60])
+        )
     start = info.header_offset
     if start < 0 or start + _LOCAL.size > len(data):
         raise damaged(name, say("it ends too early"))
@@ -232,7 +234,7 @@ def _count(data: bytes, span: tuple[int, int, bool], info: zipfile.ZipInfo, left
                     say(
                         "{name} declares a document type or an entity in {part}, which no sheet needs: it is not read",
                         name=name,
-                        part=info.filename[:60],
+                        part=shown_name(info.filename)[:60],
                     )
                 )
             tail = piece[-_OVERLAP:]
@@ -242,4 +244,4 @@ def _count(data: bytes, span: tuple[int, int, bool], info: zipfile.ZipInfo, left
 
 
 def _other(name: str, info: zipfile.ZipInfo) -> Unreadable:
-    return damaged(name, say("the part {part} is not what the archive says", part=info.filename[:60]))
+    return damaged(name, say("the part {part} is not what the archive says", part=shown_name(info.filename)[:60]))

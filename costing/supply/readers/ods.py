@@ -144,13 +144,20 @@ class _Content:
 
     def _end_cell(self, cell: _Cell) -> None:
         self._paragraph = None
-        text = _value(cell.attributes, "\n".join("".join(parts) for parts in cell.paragraphs))
+        shown = "\n".join("".join(parts) for parts in cell.paragraphs)
+        text = _value(cell.attributes, shown) if cell.paragraphs or _is_valued(cell.attributes) else NO_VALUE
         if text or text is NO_VALUE:
             self._row_cells.append((self._column, cell.repeat, text))
         wide, tall = (_count(cell.attributes, _TABLE + f"number-{way}-spanned") for way in ("columns", "rows"))
         if (wide > 1 or tall > 1) and not cell.covered:
             self.grids[-1].areas.append((self._row, self._column, self._row + tall - 1, self._column + wide - 1))
         self._column += cell.repeat
+
+
+def _is_valued(attributes: Attributes) -> bool:
+    """Whether a cell without a paragraph has a value all the same, or is plainly empty: it is not where a formula was
+    never worked out (one that gives an empty text has an empty paragraph)."""
+    return _OFFICE + "value-type" in attributes or _TABLE + "formula" not in attributes
 
 
 def _value(attributes: Attributes, shown: str) -> str:
@@ -166,9 +173,7 @@ def _value(attributes: Attributes, shown: str) -> str:
     if kind == "boolean":
         said = attributes.get(_OFFICE + "boolean-value", "")
         return said.upper() if said in ("true", "false") else shown
-    if not kind and not shown and attributes.get(_TABLE + "formula"):
-        return NO_VALUE
-    return attributes.get(_OFFICE + "string-value", shown) if kind == "string" else shown
+    return attributes.get(_OFFICE + "string-value") or shown  # an error is an empty string that shows itself
 
 
 def _number(kind: str, attributes: Attributes, shown: str) -> str:
@@ -180,7 +185,7 @@ def _number(kind: str, attributes: Attributes, shown: str) -> str:
     currency = attributes.get(_OFFICE + "currency", "") if kind == "currency" else ""
     if currency:
         return MoneyFigure(number, of_sign(currency) or currency)
-    if shown[:1] == "0" and shown != number and shown.isdecimal() and shown.lstrip("0") == number.strip("-"):
+    if shown[:1] == "0" and shown != number and shown.isdecimal() and (shown.lstrip("0") or "0") == number:
         return shown
     return Figure(number)
 

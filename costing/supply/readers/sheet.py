@@ -44,9 +44,14 @@ def read_sheets(data: bytes, shape: str, *, sheet: str = "", name: str = "", tel
     if sheet:
         chosen = next((s for s in sheets if sheet in (s.name, s.called)), None)
         if chosen is None:
-            names = ", ".join(s.called[:60] for s in sheets[:10])
+            names = ", ".join(shown_name(s.called)[:60] for s in sheets[:10])
             raise ValueError(
-                say('{name} has no sheet "{sheet}": it has {names}', name=name, sheet=sheet[:60], names=names)
+                say(
+                    '{name} has no sheet "{sheet}": it has {names}',
+                    name=name,
+                    sheet=shown_name(sheet)[:60],
+                    names=names,
+                )
             )
         grid = chosen.read()
         grid.trim()
@@ -72,10 +77,10 @@ def _sheets(data: bytes, shape: str, name: str, tell: Tell | None) -> list[_Shee
             say('"{shape}" is no form of a sheet: one of {shapes}', shape=shape, shapes=", ".join(SHEET_SHAPES))
         )
     check_size(len(data), name)
-    return {"xlsx": _of_xlsx, "ods": _of_ods, "xls": _of_binary, "xlsb": _of_binary}[shape](data, shape, name, tell)
+    return {"xlsx": _of_xlsx, "ods": _of_ods, "xls": _of_xls, "xlsb": _of_xlsb}[shape](data, name, tell)
 
 
-def _of_xlsx(data: bytes, _: str, name: str, tell: Tell | None) -> list[_Sheet]:
+def _of_xlsx(data: bytes, name: str, tell: Tell | None) -> list[_Sheet]:
     from costing.supply.readers.xlsx import read_sheet  # noqa: PLC0415
     from costing.supply.readers.xlsx_looks import read_workbook  # noqa: PLC0415
 
@@ -84,7 +89,7 @@ def _of_xlsx(data: bytes, _: str, name: str, tell: Tell | None) -> list[_Sheet]:
     return [_Sheet(s.name, s.hidden, partial(read_sheet, members, book, s, tell)) for s in book.sheets]
 
 
-def _of_ods(data: bytes, _: str, name: str, tell: Tell | None) -> list[_Sheet]:
+def _of_ods(data: bytes, name: str, tell: Tell | None) -> list[_Sheet]:
     from costing.supply.readers.ods import read_sheets_of  # noqa: PLC0415
 
     grids = read_sheets_of(check_zip(data, name), tell)
@@ -95,11 +100,18 @@ def _same(grid: Grid) -> Grid:
     return grid
 
 
-def _of_binary(data: bytes, shape: str, name: str, tell: Tell | None) -> list[_Sheet]:
-    from costing.supply.readers.binary import Binary  # noqa: PLC0415
+def _of_xls(data: bytes, name: str, tell: Tell | None) -> list[_Sheet]:
+    from costing.supply.readers.biff import OldBook  # noqa: PLC0415
 
-    book = Binary(data, name, check_zip(data, name) if shape == "xlsb" else None)
-    return [_Sheet(sheet, hidden, partial(book.read, sheet, hidden, tell)) for sheet, hidden in book.sheets]
+    book = OldBook(data, name)
+    return [_Sheet(s.name, s.hidden, partial(book.read, s, tell)) for s in book.sheets]
+
+
+def _of_xlsb(data: bytes, name: str, tell: Tell | None) -> list[_Sheet]:
+    from costing.supply.readers.xlsb import BinaryBook  # noqa: PLC0415
+
+    book = BinaryBook(check_zip(data, name))
+    return [_Sheet(s.name, s.hidden, partial(book.read, s, tell)) for s in book.sheets]
 
 
 def _main(sheets: Sequence[_Sheet], name: str) -> Grid:
@@ -107,7 +119,7 @@ def _main(sheets: Sequence[_Sheet], name: str) -> Grid:
     a list of contents) where another sheet has a longer and wider table. Then the largest table."""
     visible = [sheet for sheet in sheets if not sheet.hidden]
     if not visible:
-        names = ", ".join(s.name[:60] for s in sheets[:10])
+        names = ", ".join(shown_name(s.name)[:60] for s in sheets[:10])
         raise Unreadable(
             say("{name} has only hidden sheets ({names}): show them and save it again", name=name, names=names)
         )

@@ -57,8 +57,8 @@ def what_is(data: bytes, name: str = "") -> What:
     name = shown_name(name) or say("the file")
     check_size(len(data), name)
     if not data.strip(b" \t\r\n\xef\xbb\xbf"):
-        size = say("is empty: ask for it again") if not data else say("holds nothing but blanks: ask for it again")
-        raise Unreadable(f"{name} {size}")
+        why = say("holds nothing but blanks: ask for it again") if data else say("is empty: ask for it again")
+        raise Unreadable(f"{name} {why}")
     if data.startswith(b"PK\x03\x04") or data.startswith(b"PK\x05\x06") or data.startswith(b"PK\x07\x08"):
         return _archive(data, name)
     if data.startswith(COMPOUND):

@@ -4,8 +4,8 @@ import re
 from typing import Final
 
 from costing.supply.arriving.table import DayCell, Figure
-from costing.supply.readers.cells import MoneyFigure, PercentFigure, number_text, percent_text, serial_text
-from costing.supply.readers.formats import PLAIN, Look
+from costing.supply.readers.cells import number_text, shown_number
+from costing.supply.readers.formats import PLAIN
 from costing.supply.readers.grid import NO_VALUE, Grid
 from costing.supply.readers.limits import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, Members, Tell, too_many, too_many_cells
 from costing.supply.readers.parts import Attributes, feed
@@ -135,7 +135,8 @@ class _Cells:
             return NO_VALUE if self._formula else ""
         look = self._looks.get(self._style)
         if look is not None:
-            return _shown(number_text(text), text, look, self._book.since_1904)
+            number = number_text(text.strip())
+            return shown_number(number, look, self._book.since_1904) if number else text
         known = self._figures.get(text)
         if known is None:
             number = number_text(text.strip())
@@ -159,21 +160,6 @@ class _Cells:
         if top < 0 or bottom < top or right < left:
             raise ValueError(f"merged cells {said[:20]}")
         self._grid.areas.append((top, left, bottom, right))
-
-
-def _shown(number: str, text: str, look: Look, since_1904: bool) -> str:
-    """A stored number with what its format says of it."""
-    if not number:
-        return text
-    if look.kind == "percent":
-        return PercentFigure(percent_text(number))
-    if look.kind == "money":
-        return MoneyFigure(number, look.currency)
-    if look.kind == "code" and number.isdecimal() and len(number) < look.width:
-        return number.zfill(look.width)
-    if look.kind in ("day", "span"):
-        return serial_text(number, since_1904=since_1904, elapsed=look.kind == "span") or Figure(number)
-    return Figure(number)
 
 
 def _column_of(letters: str) -> int:

@@ -6,7 +6,16 @@ from dataclasses import dataclass
 from posixpath import join, normpath
 
 from costing.supply.readers.formats import PLAIN, Look, look_of
-from costing.supply.readers.limits import MAX_CELL, MAX_SHEETS, MAX_TEXT, Members, damaged, too_long, too_many, too_much_text
+from costing.supply.readers.limits import (
+    MAX_CELL,
+    MAX_SHEETS,
+    MAX_TEXT,
+    Members,
+    damaged,
+    too_long,
+    too_many,
+    too_much_text,
+)
 from costing.supply.readers.parts import Attributes, feed
 from costing.tongue import say
 

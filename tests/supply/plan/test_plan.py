@@ -9,7 +9,7 @@ import pytest
 
 from costing.book import put
 from costing.book.buying import Alias, ExchangeRate
-from costing.book.records import House, Quote, Supplier
+from costing.book.records import Break, FreeGoods, House, Quote, Supplier
 from costing.supply.arriving.doubt import doubt
 from costing.supply.arriving.doubt_words import doubts
 from costing.supply.arriving.line import LeftOut
@@ -224,3 +224,16 @@ def test_the_quote_of_the_same_day_is_put_right() -> None:
     assert found.quote is not None
     assert found.quote.id == "q-rum"
     assert isinstance(book().get("quote", "q-rum"), Quote)
+
+
+def test_what_was_agreed_is_not_lost_in_silence() -> None:
+    agreed = quote("q-rum", "rum", "84.00", free=FreeGoods(paid=Decimal(11), free=Decimal(1)),
+                   breaks=(Break(packs=Decimal(5), price=Decimal("80.00")),))  # fmt: skip
+    start = book()
+    start = start.with_changes([put("quote", agreed, start.all(Quote)["q-rum"])])
+    same = only(make_plan(incoming(line(1, "RUM", "84.00", code="C-rum")), start, DAY))
+    assert (same.fate, codes(same)) == ("ignored", ["same-price"])
+    dearer = only(make_plan(incoming(line(1, "RUM", "85.00", code="C-rum")), start, DAY))
+    assert dearer.quote is not None
+    assert (dearer.quote.free, dearer.quote.breaks) == (agreed.free, ())
+    assert [d.code for d in dearer.notes] == ["free-kept", "breaks-gone"]

@@ -1,11 +1,12 @@
 """Readers fed with broken files for as long as somebody likes: ``python -m tests.supply.readers.fuzz --reader all``.
 
 Anything but ``Unreadable`` or ValueError is a finding, as is an input that takes more than five seconds or ends the
-process. With atheris (not a dependency) coverage guides the changes, without it chance does. Each finding is kept in the
-folder that is named at the end. Exit 1 where there is one.
+process. With atheris (not a dependency) coverage guides the changes, without it chance does. Each finding is kept in
+the folder that is named at the end. Exit 1 where there is one.
 """
 
 import argparse
+import importlib
 import importlib.util
 import random
 import subprocess
@@ -17,16 +18,56 @@ from pathlib import Path
 
 from costing.supply.arriving.line import Unreadable
 from tests.supply.readers.hostile import HOSTILE
-from tests.supply.readers.sheets_made import GOODS, cells, ods, ods_table, xls, xls_number, xls_text, xlsb, xlsx, xlsx_parts, zipped
+from tests.supply.readers.sheets_made import (
+    GOODS,
+    cells,
+    ods,
+    ods_table,
+    unzipped,
+    xls,
+    xls_number,
+    xls_text,
+    xlsb,
+    xlsx,
+    xlsx_parts,
+    zipped,
+)
 
 SLOW = 5.0
 LONGEST = 200_000
 Reader = Callable[[bytes], object]
 TOKENS = (
-    b"<", b">", b'"', b"&amp;", b";", b",", b"\t", b"\r\n", b"\0", b"\xff\xfe", b"\xef\xbb\xbf", b"<c r='A1' t='s'><v>0</v></c>",
-    b"<row r='1048576'>", b"<mergeCell ref='A1:XFD9'/>", b"hidden='1'", b"1e308", b"-1", b"4294967295", b"6 x 70 cl", b"12/750",
-    "½ l".encode(), "٣٫٥".encode(), b"</x>", b"<!DOCTYPE", b"xsi:nil='true'", b"endobj", b"stream\n", b"/Filter/FlateDecode",
-)  # fmt: skip
+    b"<",
+    b">",
+    b'"',
+    b"&amp;",
+    b";",
+    b",",
+    b"\t",
+    b"\r\n",
+    b"\0",
+    b"\xff\xfe",
+    b"\xef\xbb\xbf",
+    b"<c r='A1' t='s'><v>0</v></c>",
+    b"<row r='1048576'>",
+    b"<mergeCell ref='A1:XFD9'/>",
+    b"hidden='1'",
+    b"1e308",
+    b"-1",
+    b"4294967295",
+    b"6 x 70 cl",
+    b"12/750",
+    "½ l".encode(),
+    "٣٫٥".encode(),
+    b"</x>",
+    b"<!DOCTYPE",
+    b"xsi:nil='true'",
+    b"endobj",
+    b"stream\n",
+    b"/Filter/FlateDecode",
+)
+
+_XLSB = unzipped(xlsb({0: [(0, 0), (1, 1.5)], 1: [(0, 0), (1, b"\x2a")]}, shared=["Gin"]))
 
 
 def _text(data: bytes) -> object:
@@ -85,24 +126,21 @@ _SHEETS: tuple[Callable[[bytes], bytes], ...] = (
 READERS: dict[str, Reader] = {"text": _text, "sheet": _sheet, "xml": _xml, "pdf": _xml, "packs": _packs}
 
 
-def _unzipped(data: bytes) -> dict[str, str | bytes]:
-    import io
-    import zipfile
-
-    with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        return {name: archive.read(name) for name in archive.namelist()}
-
-
-_XLSB = _unzipped(xlsb({0: [(0, 0), (1, 1.5)], 1: [(0, 0), (1, b"\x2a")]}, shared=["Gin"]))
-
-
 def seeds(reader: str) -> list[bytes]:
     """Inputs to begin from: the hostile files of the kind, as far as they are short, and sound ones."""
-    ends = {"text": (".csv", "text.xls"), "xml": (".xml",), "pdf": (".pdf",), "sheet": (".xlsx", ".xls", ".xlsb", ".ods")}
+    ends = {
+        "text": (".csv", "text.xls"),
+        "xml": (".xml",),
+        "pdf": (".pdf",),
+        "sheet": (".xlsx", ".xls", ".xlsb", ".ods"),
+    }
     slow = ("full.xlsx", "merges.xlsx", "many-cells.xlsx")
     found = [make() for name, make, _ in HOSTILE if name.endswith(ends.get(reader, ())) and name not in slow]
     if reader == "packs":
-        return [text.encode() for text in ("6x70cl", "24/12 OZ BTL *4/6 PACK*", "1 1/2 dozen", "1.204,50 €", "3/£10", "2-3 oz")]
+        return [
+            text.encode()
+            for text in ("6x70cl", "24/12 OZ BTL *4/6 PACK*", "1 1/2 dozen", "1.204,50 €", "3/£10", "2-3 oz")
+        ]
     if reader == "text":
         found.append(b'Code;Name\r\n1;"Gin\ndry"\r\n')
     if reader == "xml":
@@ -111,11 +149,20 @@ def seeds(reader: str) -> list[bytes]:
         found += [ubl(line(item())), catalogue(), cii(cii_line())] if callable(item) else []
     if reader == "sheet":
         found = [b"\0" + data for data in found]
-        book, open_book = _unzipped(xlsx(cells(GOODS), shared=["<t>Gin</t>"], styles=["0%"])), _unzipped(ods(ods_table(GOODS)))
-        places = ("xl/worksheets/sheet1.xml", "xl/styles.xml", "xl/sharedStrings.xml", "xl/workbook.xml", "xl/_rels/workbook.xml.rels")
+        book, open_book = (
+            unzipped(xlsx(cells(GOODS), shared=["<t>Gin</t>"], styles=["0%"])),
+            unzipped(ods(ods_table(GOODS))),
+        )
+        places = (
+            "xl/worksheets/sheet1.xml",
+            "xl/styles.xml",
+            "xl/sharedStrings.xml",
+            "xl/workbook.xml",
+            "xl/_rels/workbook.xml.rels",
+        )
         parts = [book[name] for name in places] + [open_book["content.xml"]]
         parts += [_XLSB[f"xl/{name}.bin"] for name in ("worksheets/sheet1", "sharedStrings", "workbook")]
-        found += [bytes([n + 1]) + bytes(part) for n, part in enumerate(parts)]  # type: ignore[arg-type]  all are bytes
+        found += [bytes([n + 1]) + part for n, part in enumerate(parts)]
         found.append(b"\0" + xls(xls_text(0, 0, 0) + xls_number(1, 1, 2.0), shared=["Gin"]))
     return [data for data in found if len(data) <= LONGEST]
 
@@ -181,7 +228,7 @@ def by_chance(name: str, minutes: float, folder: Path, seed: int) -> int:
 
 def by_coverage(name: str, minutes: float, folder: Path) -> None:
     """The same, led by atheris. It ends the process."""
-    import atheris
+    atheris = importlib.import_module("atheris")
 
     with atheris.instrument_imports(include=["costing.supply"]):
         import costing.supply.measure
@@ -200,7 +247,12 @@ def by_coverage(name: str, minutes: float, folder: Path) -> None:
         if wrong := attempt(READERS[name], data):
             raise RuntimeError(wrong)
 
-    limits = [f"-max_total_time={int(minutes * 60)}", f"-timeout={int(SLOW)}", "-rss_limit_mb=1500", f"-max_len={LONGEST}"]
+    limits = [
+        f"-max_total_time={int(minutes * 60)}",
+        f"-timeout={int(SLOW)}",
+        "-rss_limit_mb=1500",
+        f"-max_len={LONGEST}",
+    ]
     atheris.Setup([name, *limits, f"-artifact_prefix={folder}/{name}-", "-print_final_stats=1", str(corpus)], one)
     atheris.Fuzz()
 

@@ -1,4 +1,4 @@
-"""Files that a stranger may send, each made by code: what it is called, how it is made, and a phrase of what is said of it.
+"""Files that a stranger may send, each made by code: its name, how it is made, and a phrase of what is said of it.
 
 An empty phrase marks a file that is odd and has to be read all the same.
 """
@@ -120,7 +120,7 @@ def _merges() -> bytes:
 
 
 def _quotes() -> bytes:
-    return b'Code;Name\n' + b'"open;x\n' * 400_000
+    return b"Code;Name\n" + b'"open;x\n' * 400_000
 
 
 def _pdf(inside: str) -> bytes:
@@ -199,12 +199,20 @@ HOSTILE: tuple[tuple[str, Maker, str], ...] = (
     ("bomb-in-bomb.xlsx", lambda: zipped({"xl/workbook.xml": zipped({"a": b" " * 50_000_000})}), "is damaged"),
     ("many-parts.xlsx", lambda: zipped({f"xl/{n}.xml": "" for n in range(5_000)}), "unfolds to far more"),
     ("far.xlsx", _sheet(_row('<row r="1048576"><c r="XFD1048576"><v>1</v></c></row>')), "lies beyond column 256"),
-    ("low.xlsx", _sheet(_row('<row r="1"><c><v>1</v></c></row><row r="1048576"><c><v>1</v></c></row>')), "lies below row"),
+    (
+        "low.xlsx",
+        _sheet(_row('<row r="1"><c><v>1</v></c></row><row r="1048576"><c><v>1</v></c></row>')),
+        "lies below row",
+    ),
     ("many-cells.xlsx", _many_cells, "more than 3,000,000 cells"),
     ("full.xlsx", _full, ""),
     ("merges.xlsx", _merges, "merged areas lie one on the other"),
     ("laughs.xlsx", _sheet(f'{LAUGHS}<worksheet xmlns="{MAIN}">&i;</worksheet>'), "declares a document type"),
-    ("xxe.xlsx", _part("xl/sharedStrings.xml", f'{XXE}<sst xmlns="{MAIN}"><si><t>&a;</t></si></sst>'), "declares a document type"),
+    (
+        "xxe.xlsx",
+        _part("xl/sharedStrings.xml", f'{XXE}<sst xmlns="{MAIN}"><si><t>&a;</t></si></sst>'),
+        "declares a document type",
+    ),
     ("cut.xlsx", lambda: xlsx(cells(GOODS))[:900], "is damaged"),
     ("cut-sheet.xlsx", _sheet(_row("<row><c><v>1</v></c></row>")[:-30]), "is damaged"),
     ("no-sheet.xlsx", lambda: zipped({k: v for k, v in xlsx_parts("").items() if "sheet1" not in k}), "is missing"),
@@ -213,36 +221,56 @@ HOSTILE: tuple[tuple[str, Maker, str], ...] = (
     ("digits.xlsx", _sheet(_row(f"<row><c><v>{'9' * 40_000}</v></c></row>")), "more than 32,767 characters"),
     ("exponent.xlsx", _sheet(_row("<row><c><v>1e9999</v></c><c><v>1e-9999</v></c></row>")), ""),
     ("far.xlsb", lambda: xlsb({1_048_575: [(16_383, 1.0)]}), "lies beyond column 256"),
-    ("cut.xlsb", lambda: zipped({"xl/workbook.bin": b"\x83\x01\xff\xff\xff\xff", "xl/_rels/workbook.bin.rels": "<r/>"}), "is damaged"),
-    ("corner.xls", lambda: xls(xls_number(0, 0, 1.0) + xls_number(65_535, 255, 1.0)), "more than 3,000,000 cells"),
-    ("echo.xls", lambda: xls(b"".join(xls_text(n, 0, 0) for n in range(60_000)), shared=["x" * 8000]), "characters together"),
+    (
+        "cut.xlsb",
+        lambda: zipped({"xl/workbook.bin": b"\x83\x01\xff\xff\xff\xff", "xl/_rels/workbook.bin.rels": "<r/>"}),
+        "is damaged",
+    ),
+    ("corner.xls", lambda: xls(xls_number(0, 0, 1.0) + xls_number(65_535, 255, 1.0)), ""),
+    (
+        "echo.xls",
+        lambda: xls(b"".join(xls_text(n, 0, 0) for n in range(60_000)), shared=["x" * 8000]),
+        "characters together",
+    ),
     ("locked.xls", lambda: xls(b"", before=record(0x2F, bytes(54))), "has a password"),
     ("locked.xlsx", lambda: compound({"EncryptionInfo": b"", "EncryptedPackage": b""}), "has a password"),
     ("cut.xls", lambda: xls(xls_number(0, 0, 1.0))[:1500], "is damaged"),
-    ("circle.xls", lambda: xls(xls_number(0, 0, 1.0)).replace(struct.pack("<III", 1, 2, 3), bytes(12), 1), "is damaged"),
+    (
+        "circle.xls",
+        lambda: xls(xls_number(0, 0, 1.0)).replace(struct.pack("<III", 1, 2, 3), bytes(12), 1),
+        "is damaged",
+    ),
     ("repeat.ods", _repeating_ods, "lies beyond column 256"),
     ("laughs.ods", _laughing_ods, "declares a document type"),
     ("locked.ods", lambda: ods(ods_table(GOODS), manifest="<m><encryption-data/></m>"), "has a password"),
     ("cut.ods", lambda: ods(ods_table(GOODS))[:-100], "is damaged"),
-    ("laughs.xml", lambda: f"{HEAD}{LAUGHS}<Invoice {UBL}>&i;</Invoice>".encode(), "document type or an entity"),
-    ("xxe.xml", lambda: f"{HEAD}{XXE}<Invoice {UBL}>&a;</Invoice>".encode(), "document type or an entity"),
+    ("laughs.xml", f"{HEAD}{LAUGHS}<Invoice {UBL}>&i;</Invoice>".encode, "document type or an entity"),
+    ("xxe.xml", f"{HEAD}{XXE}<Invoice {UBL}>&a;</Invoice>".encode, "document type or an entity"),
     ("wide-laughs.xml", lambda: f"{LAUGHS}<Invoice>&i;</Invoice>".encode("utf-16"), "document type or an entity"),
-    ("outside.xml", lambda: f'{HEAD}<!DOCTYPE Invoice SYSTEM "http://192.0.2.1/a.dtd"><Invoice {UBL}/>'.encode(), "document type or an entity"),
-    ("cut.xml", lambda: f"{HEAD}<Invoice {UBL}><cbc:ID>1</cbc:ID><cbc:Issue".encode(), "breaks off"),
-    ("other.xml", lambda: f"{HEAD}<catalogue><item>Gin</item></catalogue>".encode(), "other.xml"),
-    ("root.xml", lambda: f"{HEAD}<Invoice {UBL}/>".encode(), ""),
+    (
+        "outside.xml",
+        f'{HEAD}<!DOCTYPE Invoice SYSTEM "http://192.0.2.1/a.dtd"><Invoice {UBL}/>'.encode,
+        "document type or an entity",
+    ),
+    ("cut.xml", f"{HEAD}<Invoice {UBL}><cbc:ID>1</cbc:ID><cbc:Issue".encode, "breaks off"),
+    ("other.xml", f"{HEAD}<catalogue><item>Gin</item></catalogue>".encode, "other.xml"),
+    ("root.xml", f"{HEAD}<Invoice {UBL}/>".encode, ""),
     ("deep.xml", lambda: _deep(150), "more than 100 deep"),
     ("abyss.xml", lambda: _deep(200_000), "abyss.xml"),
-    ("broken.xml", lambda: f"{HEAD}<Invoice {UBL}><a></b></Invoice>".encode(), "broken.xml"),
-    ("many.xml", lambda: f"{HEAD}<Invoice {UBL}>{'<a/>' * 700_000}</Invoice>".encode(), "many.xml"),
-    ("attribute.xml", lambda: f'{HEAD}<Invoice {UBL} a="{"x" * 15_000_000}"/>'.encode(), "attribute.xml"),
-    ("sheet.xml", lambda: b'<?xml version="1.0"?><Workbook xmlns="urn:schemas-microsoft-com:office:spreadsheet"/>', "XML form of 2003"),
-    ("nothing.pdf", lambda: _pdf_with(), "nothing.pdf"),
+    ("broken.xml", f"{HEAD}<Invoice {UBL}><a></b></Invoice>".encode, "broken.xml"),
+    ("many.xml", f"{HEAD}<Invoice {UBL}>{'<a/>' * 700_000}</Invoice>".encode, "many.xml"),
+    ("attribute.xml", f'{HEAD}<Invoice {UBL} a="{"x" * 15_000_000}"/>'.encode, "attribute.xml"),
+    (
+        "sheet.xml",
+        lambda: b'<?xml version="1.0"?><Workbook xmlns="urn:schemas-microsoft-com:office:spreadsheet"/>',
+        "XML form of 2003",
+    ),
+    ("nothing.pdf", _pdf_with, "nothing.pdf"),
     ("broken.pdf", lambda: _pdf("1 0 obj<</Type/Catalog>>endobj"), "broken.pdf"),
     ("cut.pdf", lambda: _pdf_with(("factur-x.xml", b"<a/>"))[:400], "cut.pdf"),
     ("locked.pdf", lambda: _pdf_with(("factur-x.xml", b"<a/>"), password="x"), "locked.pdf"),
     ("other.pdf", lambda: _pdf_with(("factur-x.xml", b"not xml at all")), "other.pdf"),
     ("laughs.pdf", lambda: _pdf_with(("factur-x.xml", f"{LAUGHS}<a>&i;</a>".encode())), "document type or an entity"),
     ("huge.pdf", _huge_attachment, "huge.pdf"),
-)  # fmt: skip
+)
 """(name of the file, its bytes, a phrase of the one line; "" where it has to be read)."""

@@ -27,6 +27,12 @@ def zipped(parts: Mapping[str, str | bytes], *, stored: Iterable[str] = ()) -> b
     return out.getvalue()
 
 
+def unzipped(data: bytes) -> dict[str, bytes]:
+    """The members of a zip archive."""
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        return {name: archive.read(name) for name in archive.namelist()}
+
+
 def xlsx_parts(
     *sheets: str, names: Sequence[str] = (), states: Sequence[str] = (), styles: Sequence[str | int] = (),
     shared: Sequence[str] = (), book: str = "",
@@ -64,7 +70,8 @@ def _types() -> str:
     return (
         f'<Types xmlns="{PACKAGE}/content-types"><Default Extension="xml" ContentType="application/xml"/>'
         f'<Default Extension="rels" ContentType="{kind}package.relationships+xml"/>'
-        f'<Override PartName="/xl/workbook.xml" ContentType="{kind}officedocument.spreadsheetml.sheet.main+xml"/></Types>'
+        '<Override PartName="/xl/workbook.xml" '
+        f'ContentType="{kind}officedocument.spreadsheetml.sheet.main+xml"/></Types>'
     )
 
 
@@ -121,8 +128,8 @@ def compound(streams: Mapping[str, bytes]) -> bytes:
     sectors: list[bytes] = []
     chains: list[int] = []
     entries = [_entry("Root Entry", 5, 0xFFFFFFFE, 0)]
-    for name, content in streams.items():
-        content = content.ljust(4096, b"\0")
+    for name, said in streams.items():
+        content = said.ljust(4096, b"\0")
         entries.append(_entry(name, 2, len(sectors), len(content)))
         _add(sectors, chains, content)
     folder = len(sectors)

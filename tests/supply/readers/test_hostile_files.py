@@ -1,4 +1,4 @@
-"""Every hostile file through the one door, each in a process of its own: one clear line, soon, within bounded memory."""
+"""Every hostile file through the one door, each in its own process: one clear line, soon, within bounded memory."""
 
 import subprocess
 import sys
@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.supply.readers.hostile import HOSTILE
+from tests.supply.readers.hostile import HOSTILE, Maker
 
 SECONDS, MEGABYTES = 5.0, 500
 CHILD = """
@@ -30,10 +30,10 @@ sys.stdout.buffer.write(f"{spent:.3f} {most:.0f}\\n{said}\\n".encode())
 @pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="the peak of memory is read there")
 @pytest.mark.parametrize(("name", "make", "phrase"), HOSTILE, ids=[name for name, _, _ in HOSTILE])
-def test_a_hostile_file_ends_in_one_line(name: str, make: object, phrase: str, tmp_path: Path) -> None:
+def test_a_hostile_file_ends_in_one_line(name: str, make: Maker, phrase: str, tmp_path: Path) -> None:
     """Time is that of the processor, so that a busy machine does not fail it."""
     path = tmp_path / name
-    path.write_bytes(make())  # type: ignore[operator]  makers are of hostile.Maker
+    path.write_bytes(make())
     done = subprocess.run([sys.executable, "-c", CHILD, str(path)], capture_output=True, timeout=120, check=False)
     assert done.returncode == 0, done.stderr.decode()[-2000:]
     assert done.stderr == b""

@@ -78,7 +78,7 @@ def test_the_door_reads_by_bytes() -> None:
     assert read_table(b"a;b\n1;2\n", "list.xlsx").shape == "text"
     with pytest.raises(Unreadable, match="is a document and not a table"):
         read_table(b"<Invoice/>", "list.xml")
-    with pytest.raises(Unreadable, match="list.xlsx has no filled cells"):
+    with pytest.raises(Unreadable, match=r"list.xlsx has no filled cells"):
         read_table(xlsx("<sheetData/>"), "list.xlsx")
     with pytest.raises(Unreadable, match="the file is empty"):
         read_table(b"", "")
@@ -143,5 +143,11 @@ def test_numbers_keep_their_value() -> None:
     for raw in ("0.1", "1e-7", "123456.789", "1E+15", "-0.05", "000.500", "+7"):
         assert Decimal(number_text(raw)) == Decimal(raw)
         assert "e" not in number_text(raw).lower()
-    assert [float_text(v) for v in (12.0, 0.1, 1e22, -0.0, 1e-7)] == ["12", "0.1", "10000000000000000000000", "0", "0.0000001"]
+    assert [float_text(v) for v in (12.0, 0.1, 1e22, -0.0, 1e-7)] == [
+        "12",
+        "0.1",
+        "10000000000000000000000",
+        "0",
+        "0.0000001",
+    ]
     assert [percent_text(v) for v in ("1.5", "0.07", "-0.025", "1")] == ["150 %", "7 %", "-2.5 %", "100 %"]

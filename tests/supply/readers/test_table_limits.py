@@ -1,4 +1,4 @@
-"""Archives that unfold to too much, lie, or hold what no sheet needs: refused before they are parsed, soon and cheaply."""
+"""Archives that unfold to too much, lie, or hold what no sheet needs: refused before they are parsed, and soon."""
 
 import time
 import tracemalloc
@@ -114,11 +114,10 @@ def test_every_byte_may_be_wrong() -> None:
         broken = bytearray(data)
         broken[at] ^= 0x5A
         try:
-            found = read_table(bytes(broken), "a.xlsx")
-        except Unreadable as error:
-            assert "\n" not in str(error)
-        else:
-            assert found.rows == good.rows
+            rows = read_table(bytes(broken), "a.xlsx").rows
+        except Unreadable:
+            continue
+        assert rows == good.rows
 
 
 def xlsx_with(part: bytes) -> bytes:

@@ -1,4 +1,4 @@
-"""Sheets of every form. Values are checked against two other readers of the same bytes: openpyxl and python-calamine."""
+"""Sheets of every form. Values are checked against two other readers of the same bytes, openpyxl and calamine."""
 
 import io
 import struct
@@ -36,11 +36,21 @@ def first(inside: str, **said: object) -> str:
 @pytest.mark.parametrize(
     ("raw", "text"),
     [
-        ("614141007349", "614141007349"), ("12.5", "12.5"), ("0.1", "0.1"), ("1E-3", "0.001"), ("1.5E+22", "15000000000000000000000"),
-        ("9.0200000000000014", "9.02"), ("0.30000000000000004", "0.3"), ("-8.2", "-8.2"), ("106141410073460001", "106141410073460001"),
-        ("4006381333931.0", "4006381333931"), ("-0", "0"), ("1204", "1204"), (" 7 ", "7"),
+        ("614141007349", "614141007349"),
+        ("12.5", "12.5"),
+        ("0.1", "0.1"),
+        ("1E-3", "0.001"),
+        ("1.5E+22", "15000000000000000000000"),
+        ("9.0200000000000014", "9.02"),
+        ("0.30000000000000004", "0.3"),
+        ("-8.2", "-8.2"),
+        ("106141410073460001", "106141410073460001"),
+        ("4006381333931.0", "4006381333931"),
+        ("-0", "0"),
+        ("1204", "1204"),
+        (" 7 ", "7"),
     ],
-)  # fmt: skip
+)
 def test_numbers_are_plain_digits_with_a_point(raw: str, text: str) -> None:
     cell = first(f'<c r="A1"><v>{raw}</v></c>')
     assert cell == text
@@ -88,11 +98,21 @@ def test_a_format_says_what_a_number_is(code: str | int, raw: str, text: str, ki
 @pytest.mark.parametrize(
     ("code", "currency"),
     [
-        ("#,##0.00 [$€-407]", "EUR"), ('"€" 0.00', "EUR"), ("€ 0.00", "EUR"), ("0.00 [$EUR]", "EUR"), ('"CHF" 0.00', "CHF"),
-        ("[$£-809]#,##0.00", "GBP"), ("[$$-409]0.00", "USD"), ("[$$-1009]0.00", "CAD"), ('"$"0.00', "$"), ("0.00 [$kr-41D]", "SEK"),
-        ('_-* #,##0.00\\ "€"_-;-* #,##0.00\\ "€"_-', "EUR"), ("0 [$kr]", "kr"), ("\\£0.00", "GBP"),
+        ("#,##0.00 [$€-407]", "EUR"),
+        ('"€" 0.00', "EUR"),
+        ("€ 0.00", "EUR"),
+        ("0.00 [$EUR]", "EUR"),
+        ('"CHF" 0.00', "CHF"),
+        ("[$£-809]#,##0.00", "GBP"),
+        ("[$$-409]0.00", "USD"),
+        ("[$$-1009]0.00", "CAD"),
+        ('"$"0.00', "$"),
+        ("0.00 [$kr-41D]", "SEK"),
+        ('_-* #,##0.00\\ "€"_-;-* #,##0.00\\ "€"_-', "EUR"),
+        ("0 [$kr]", "kr"),
+        ("\\£0.00", "GBP"),
     ],
-)  # fmt: skip
+)
 def test_money_by_its_format(code: str, currency: str) -> None:
     cell = first('<c r="A1" s="1"><v>1.204</v></c>', styles=[code])
     assert isinstance(cell, MoneyFigure)
@@ -137,7 +157,9 @@ def test_other_kinds_of_cells() -> None:
     assert isinstance(row[4], DayCell)
 
 
-@pytest.mark.parametrize("cell", ['<c r="A1"><f>B1*2</f></c>', '<c r="A1"><f>B1*2</f><v></v></c>', '<c r="A1"><f>B1*2</f><v/></c>'])
+@pytest.mark.parametrize(
+    "cell", ['<c r="A1"><f>B1*2</f></c>', '<c r="A1"><f>B1*2</f><v></v></c>', '<c r="A1"><f>B1*2</f><v/></c>']
+)
 def test_a_formula_that_nobody_worked_out_is_empty_and_never_nought(cell: str) -> None:
     found = first(cell + '<c r="B1"><v>1</v></c>')
     assert (found, type(found)) == ("", Unworked)
@@ -156,11 +178,17 @@ def test_a_sheet_of_unworked_formulas_keeps_its_rows() -> None:
 
 def test_escapes_and_hard_blanks_of_texts() -> None:
     """ECMA-376 part 1, 22.9.2.19, ST_Xstring."""
-    assert first('<c r="A1" t="inlineStr"><is><t>Gin_x000D__x005F_x0041_\xa0dry _x0001_</t></is></c>') == "Gin\r_x0041_\xa0dry _x0001_"
+    assert (
+        first('<c r="A1" t="inlineStr"><is><t>Gin_x000D__x005F_x0041_\xa0dry _x0001_</t></is></c>')
+        == "Gin\r_x0041_\xa0dry _x0001_"
+    )
 
 
 def test_cells_and_rows_without_places_follow_the_one_before() -> None:
-    table = read('<sheetData><row><c><v>1</v></c><c><v>2</v></c></row><row r="4"><c r="C4"><v>3</v></c><c><v>4</v></c></row></sheetData>')
+    table = read(
+        "<sheetData><row><c><v>1</v></c><c><v>2</v></c></row>"
+        '<row r="4"><c r="C4"><v>3</v></c><c><v>4</v></c></row></sheetData>'
+    )
     assert table.rows == (("1", "2"), (), (), ("", "", "3", "4"))
 
 
@@ -197,8 +225,8 @@ def test_merged_cells_are_filled_and_their_rows_named() -> None:
 def test_hidden_and_filtered_rows_and_hidden_columns() -> None:
     rows = "".join(
         f'<row r="{n}" {said}><c r="A{n}"><v>{n}</v></c><c r="B{n}"><v>{n}</v></c></row>'
-        for n, said in enumerate(('', 'hidden="1"', '', 'ht="0" customHeight="1"', 'hidden="0"'), start=1)
-    )  # fmt: skip
+        for n, said in enumerate(("", 'hidden="1"', "", 'ht="0" customHeight="1"', 'hidden="0"'), start=1)
+    )
     columns = '<cols><col min="2" max="2" hidden="1"/><col min="3" max="16384" hidden="1"/></cols>'
     table = read(f'{columns}<sheetData>{rows}<row r="9" hidden="1"/></sheetData><autoFilter ref="A1:B5"/>')
     assert table.hidden_rows == {1, 3}
@@ -269,37 +297,52 @@ def test_the_strict_form_and_prefixes() -> None:
     part = "xl/worksheets/sheet1.xml"
     strict = {n: str(c).replace(MAIN, "http://purl.oclc.org/ooxml/spreadsheetml/main") for n, c in parts.items()}
     assert read_table(zipped(strict), "a.xlsx").rows == GOODS
-    body = str(parts[part]).replace("</", "</x:").replace("<", "<x:").replace("<x:/x:", "</x:").replace("xmlns=", "xmlns:x=")
+    body = (
+        str(parts[part])
+        .replace("</", "</x:")
+        .replace("<", "<x:")
+        .replace("<x:/x:", "</x:")
+        .replace("xmlns=", "xmlns:x=")
+    )
     assert read_table(zipped({**parts, part: body}), "a.xlsx").rows == GOODS
 
 
 def test_xls_with_formats_errors_and_hidden_rows() -> None:
     texts = ["Code", "Name", "Price", "Orchard gin"]
     records = b"".join(xls_text(0, i, i) for i in range(3)) + xls_text(1, 1, 3)
-    records += xls_number(1, 0, 12, 1) + xls_number(1, 2, 83.4, 2) + xls_number(1, 3, 0.19, 3) + xls_number(2, 3, 45000, 4)
+    records += (
+        xls_number(1, 0, 12, 1) + xls_number(1, 2, 83.4, 2) + xls_number(1, 3, 0.19, 3) + xls_number(2, 3, 45000, 4)
+    )
     records += record(0x205, struct.pack("<HHHBB", 2, 2, 0, 42, 1))
     records += record(0x208, struct.pack("<HHHHHHI", 2, 0, 3, 255, 0, 0, 0x20))
     records += record(0x7D, struct.pack("<HHHHHH", 1, 1, 0, 0, 1, 0))
     table = read_table(xls(records, shared=texts, formats=["00000", '"EUR" 0.00', 9, 14]), "list.xls")
-    assert table.rows == (("Code", "Name", "Price"), ("00012", "Orchard gin", "83.4", "19 %"), ("", "", "#N/A", "2023-03-15"))
+    assert table.rows == (
+        ("Code", "Name", "Price"),
+        ("00012", "Orchard gin", "83.4", "19 %"),
+        ("", "", "#N/A", "2023-03-15"),
+    )
     assert [type(cell) for cell in table.rows[1]] == [str, str, MoneyFigure, PercentFigure]
-    assert (table.hidden_rows, table.hidden_columns) == ({2}, {1})
+    assert table.hidden_rows == {2}
+    assert table.hidden_columns == {1}
     assert table.shape == "xls"
 
 
 def test_xlsb() -> None:
     texts = ["Code", "Price", "0012"]
-    table = read_table(xlsb({0: [(0, 0), (1, 1)], 1: [(0, 2), (1, 83.4)], 2: [(1, b"\x2a")]}, shared=texts), "list.xlsb")
+    table = read_table(
+        xlsb({0: [(0, 0), (1, 1)], 1: [(0, 2), (1, 83.4)], 2: [(1, b"\x2a")]}, shared=texts), "list.xlsb"
+    )
     assert table.rows == (("Code", "Price"), ("0012", "83.4"), ("", "#N/A"))
     assert isinstance(table.rows[1][1], Figure)
 
 
-def test_old_sheets_that_would_ask_for_too_much_are_refused_before_they_are_read() -> None:
+def test_old_sheets_cost_what_their_cells_do() -> None:
     far = xlsb({0: [(0, 1.0)], 1_048_575: [(16_383, 2.0)]})
     with pytest.raises(Unreadable, match="cell XFD1048576 lies beyond column 256"):
         read_table(far, "list.xlsb")
-    with pytest.raises(Unreadable, match="more than 3,000,000 cells"):
-        read_table(xls(xls_number(0, 0, 1.0) + xls_number(65_535, 255, 1.0)), "list.xls")
+    corner = read_table(xls(xls_number(0, 0, 1.0) + xls_number(65_535, 255, 1.0)), "list.xls")
+    assert (len(corner.rows), len(corner.rows[-1]), sum(map(len, corner.rows))) == (65_536, 256, 257)
     many = b"".join(xls_text(n, 0, 0) for n in range(20_000))
     with pytest.raises(Unreadable, match="more than 60,000,000 characters together"):
         read_table(xls(many, shared=["x" * 4000]), "list.xls")
@@ -313,17 +356,35 @@ def test_ods_values() -> None:
     """ODF 1.3 part 3, 19.387 (value types)."""
     row = "".join(
         (
-            _cell("string", "", "0012"), _cell("float", 'office:value="12"', "00012"), _cell("float", 'office:value="1204.5"', "1.204,50"),
-            _cell("percentage", 'office:value="1.5"', "150 %"), _cell("currency", 'office:currency="EUR" office:value="8.2"', "8,20 €"),
-            _cell("date", 'office:date-value="2026-03-01"', "01.03.26"), _cell("date", 'office:date-value="2026-03-01T14:30:00"', "x"),
-            _cell("time", 'office:time-value="PT36H30M00S"', "x"), _cell("boolean", 'office:boolean-value="true"', "WAHR"),
-            '<table:table-cell table:formula="of:=[.A1]"/>', _cell("float", 'office:value="1E-3"', "0"),
+            _cell("string", "", "0012"),
+            _cell("float", 'office:value="12"', "00012"),
+            _cell("float", 'office:value="1204.5"', "1.204,50"),
+            _cell("percentage", 'office:value="1.5"', "150 %"),
+            _cell("currency", 'office:currency="EUR" office:value="8.2"', "8,20 €"),
+            _cell("date", 'office:date-value="2026-03-01"', "01.03.26"),
+            _cell("date", 'office:date-value="2026-03-01T14:30:00"', "x"),
+            _cell("time", 'office:time-value="PT36H30M00S"', "x"),
+            _cell("boolean", 'office:boolean-value="true"', "WAHR"),
+            '<table:table-cell table:formula="of:=[.A1]"/>',
+            _cell("float", 'office:value="1E-3"', "0"),
         )
-    )  # fmt: skip
-    table = read_table(ods(f'<table:table table:name="L"><table:table-row>{row}</table:table-row></table:table>'), "list.ods")
+    )
+    table = read_table(
+        ods(f'<table:table table:name="L"><table:table-row>{row}</table:table-row></table:table>'), "list.ods"
+    )
     assert table.rows[0] == (
-        "0012", "00012", "1204.5", "150 %", "8.2", "2026-03-01", "2026-03-01T14:30:00", "36:30:00", "TRUE", "", "0.001",
-    )  # fmt: skip
+        "0012",
+        "00012",
+        "1204.5",
+        "150 %",
+        "8.2",
+        "2026-03-01",
+        "2026-03-01T14:30:00",
+        "36:30:00",
+        "TRUE",
+        "",
+        "0.001",
+    )
     kinds = [str, str, Figure, PercentFigure, MoneyFigure, DayCell, DayCell, str, str, Unworked, Figure]
     assert [type(cell) for cell in table.rows[0]] == kinds
 
@@ -331,26 +392,35 @@ def test_ods_values() -> None:
 def test_ods_texts_leave_notes_and_drawings_out() -> None:
     text = (
         '<table:table-cell office:value-type="string"><office:annotation><text:p>note</text:p></office:annotation>'
-        '<text:p>Or<text:span>chard</text:span><text:s text:c="2"/>gin<text:line-break/>dry</text:p><text:p>1 l</text:p>'
+        '<text:p>Or<text:span>chard</text:span><text:s text:c="2"/>gin<text:line-break/>dry</text:p>'
+        "<text:p>1 l</text:p>"
         "<drawing:frame><text:p>picture</text:p></drawing:frame></table:table-cell>"
     )
-    table = read_table(ods(f'<table:table table:name="L"><table:table-row>{text}</table:table-row></table:table>'), "a.ods")
+    table = read_table(
+        ods(f'<table:table table:name="L"><table:table-row>{text}</table:table-row></table:table>'), "a.ods"
+    )
     assert table.rows == (("Orchard  gin\ndry\n1 l",),)
 
 
 def test_ods_repeats_hides_and_merges() -> None:
     one = _cell("float", 'office:value="1"', "1")
+    three = _cell("float", 'office:value="7"', "7", 'table:number-columns-repeated="3"')
+    gap = '<table:table-cell table:number-columns-repeated="1"/>'
+    wide = _cell("string", 'table:number-columns-spanned="3"', "head")
     inside = (
-        '<table:table-column table:number-columns-repeated="2"/><table:table-column table:visibility="collapse" table:number-columns-repeated="16382"/>'
-        f'<table:table-row>{_cell("string", "", "head", chr(32).join(["table:number-columns-spanned=", ""]).strip() + chr(34) + "3" + chr(34))}'
-        '<table:covered-table-cell table:number-columns-repeated="2"/></table:table-row>'
-        f'<table:table-row table:number-rows-repeated="2" table:visibility="filter">{one}<table:table-cell table:number-columns-repeated="1"/>{one}</table:table-row>'
-        f'<table:table-row>{_cell("float", "office:value=" + chr(34) + "7" + chr(34), "7", "table:number-columns-repeated=" + chr(34) + "3" + chr(34))}</table:table-row>'
-        '<table:table-row table:number-rows-repeated="1048570"><table:table-cell table:number-columns-repeated="16384"/></table:table-row>'
-    )  # fmt: skip
+        '<table:table-column table:number-columns-repeated="2"/>'
+        '<table:table-column table:visibility="collapse" table:number-columns-repeated="16382"/>'
+        f'<table:table-row>{wide}<table:covered-table-cell table:number-columns-repeated="2"/></table:table-row>'
+        '<table:table-row table:number-rows-repeated="2" table:visibility="filter">'
+        f"{one}{gap}{one}</table:table-row><table:table-row>{three}</table:table-row>"
+        '<table:table-row table:number-rows-repeated="1048570">'
+        '<table:table-cell table:number-columns-repeated="16384"/></table:table-row>'
+    )
     table = read_table(ods(f'<table:table table:name="L">{inside}</table:table>'), "list.ods")
     assert table.rows == (("head",) * 3, ("1", "", "1"), ("1", "", "1"), ("7", "7", "7"))
-    assert (table.hidden_rows, table.hidden_columns, table.merged_rows) == ({1, 2}, {2}, {0})
+    assert table.hidden_rows == {1, 2}
+    assert table.hidden_columns == {2}
+    assert table.merged_rows == {0}
 
 
 def test_ods_repeats_that_would_fill_the_memory() -> None:
@@ -361,7 +431,9 @@ def test_ods_repeats_that_would_fill_the_memory() -> None:
 
 
 def test_hidden_ods_sheets() -> None:
-    style = '<style:style style:name="h" style:family="table"><style:table-properties table:display="false"/></style:style>'
+    style = (
+        '<style:style style:name="h" style:family="table"><style:table-properties table:display="false"/></style:style>'
+    )
     hidden = ods_table(GOODS, "One").replace("<table:table ", '<table:table table:style-name="h" ')
     table = read_table(ods(hidden, ods_table(GOODS, "Two"), styles=style), "list.ods")
     assert (table.sheet, table.others) == ("Two", ("One (hidden)",))

@@ -11,7 +11,19 @@ from costing.store import create
 from costing.supply.arriving.line import Unreadable
 from costing.supply.readers.compound import Compound
 from costing.supply.readers.sniff import what_is
-from tests.supply.readers.sheets_made import GOODS, cells, compound, ods, ods_table, record, xls, xls_number, xlsb, xlsx, zipped
+from tests.supply.readers.sheets_made import (
+    GOODS,
+    cells,
+    compound,
+    ods,
+    ods_table,
+    record,
+    xls,
+    xls_number,
+    xlsb,
+    xlsx,
+    zipped,
+)
 
 ENCRYPTED = '<manifest:manifest xmlns:manifest="urn:x"><manifest:encryption-data/></manifest:manifest>'
 
@@ -41,7 +53,7 @@ ENCRYPTED = '<manifest:manifest xmlns:manifest="urn:x"><manifest:encryption-data
         (b"%PDF-1.7\n", "pdf"),
         (b"\n\n%PDF-1.4\n", "pdf"),
     ],
-)  # fmt: skip
+)
 @pytest.mark.parametrize("name", ["", "list.csv", "list.xlsx", "list.pdf"])
 def test_bytes_say_what_a_file_is_and_names_do_not(data: bytes, shape: str, name: str) -> None:
     assert what_is(data, name).shape == shape
@@ -51,13 +63,26 @@ REFUSED = {
     "nothing": (b"", "is empty: ask for it again"),
     "blanks": (b" \r\n\t", "holds nothing but blanks"),
     "zeros": (bytes(5000), "nothing but zeros"),
-    "web page": (b"<!DOCTYPE html>\n<html><table><tr><td>Gin</table>", "is a web page, not a sheet: open it and save it as xlsx or csv"),
+    "web page": (
+        b"<!DOCTYPE html>\n<html><table><tr><td>Gin</table>",
+        "is a web page, not a sheet: open it and save it as xlsx or csv",
+    ),
     "web page, bare": (b"\r\n<table border=1><tr><td>Gin</td></tr></table>", "is a web page"),
     "web page, xhtml": (b'<?xml version="1.0"?><html xmlns="http://www.w3.org/1999/xhtml"/>', "is a web page"),
     "web page, wide": ("\ufeff<html><body>Gin".encode("utf-16"), "is a web page"),
-    "saved web page": (b"MIME-Version: 1.0\nX-Document-Type: Workbook\nSubject: a\nContent-Type: multipart/related\n", "is a saved web page"),
-    "xml of 2003": (b'<?xml version="1.0"?><?mso-application progid="Excel.Sheet"?><Workbook xmlns="urn:schemas-microsoft-com:office:spreadsheet"/>', "XML form of 2003"),
-    "flat ods": (b'<?xml version="1.0"?><office:document xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0"/>', "flat XML form"),
+    "saved web page": (
+        b"MIME-Version: 1.0\nX-Document-Type: Workbook\nSubject: a\nContent-Type: multipart/related\n",
+        "is a saved web page",
+    ),
+    "xml of 2003": (
+        b'<?xml version="1.0"?><?mso-application progid="Excel.Sheet"?>'
+        b'<Workbook xmlns="urn:schemas-microsoft-com:office:spreadsheet"/>',
+        "XML form of 2003",
+    ),
+    "flat ods": (
+        b'<?xml version="1.0"?><office:document xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0"/>',
+        "flat XML form",
+    ),
     "rtf": (b"{\\rtf1\\ansi Gin}", "RTF"),
     "png": (b"\x89PNG\r\n\x1a\n....", "is a picture"),  # PNG, 5.2
     "jpeg": (b"\xff\xd8\xff\xe0..JFIF", "is a picture"),  # ISO/IEC 10918-1, B.1.1.3
@@ -84,11 +109,14 @@ REFUSED = {
     "json list": (b'\n[{"name": "Gin"}]', "is JSON"),
     "sheet of before 1995": (b"\x09\0\x04\0\x02\0\x10\0", "older than 1995"),
     "noise": (bytes(range(256)) * 8, "of no kind that can be read"),
-    "password, xlsx": (compound({"EncryptedPackage": b"x", "EncryptionInfo": b"x"}), "has a password"),  # [MS-OFFCRYPTO] 2.3.4
+    "password, xlsx": (
+        compound({"EncryptedPackage": b"x", "EncryptionInfo": b"x"}),
+        "has a password",
+    ),  # [MS-OFFCRYPTO] 2.3.4
     "password, xls": (xls(b"", before=record(0x2F, bytes(54))), "has a password"),  # [MS-XLS] 2.4.117
     "password, ods": (ods(ods_table(GOODS), manifest=ENCRYPTED), "has a password"),  # ODF 1.3 part 2, 4.8.1
     "too large": (b"a;b\n" * 6_000_000, "is too large: 24.0 MB, and at most 20 MB"),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("kind", REFUSED)
