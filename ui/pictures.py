@@ -50,6 +50,10 @@ PERMIT = "HOUSE-1"
 """The invented reference that the pictures of distilled things are drawn under."""
 SIZE = (1280, 720)
 DRINK, PREPARATION, GOOD = "harbour-light", "pineapple-distillate", "pineapple"
+COMPARED, GIVEN_UP, OTHER = "orange-liqueur", "hazelnut", "walnut"
+"""A good that two sell; one, and what could stand in for it."""
+SOLD = "2026-12-01"
+"""A day by which a period of sales has ended."""
 PASTED = (
     "Ingredient\tPack\tPrice\nWhite rum 40 %\t6 x 0.7 l\t86.40\nPineapple\t8 kg\t208.00\nSalt of the moon\t1 kg\t9\n"
 )
@@ -233,6 +237,35 @@ def _arrivals(window: Window) -> None:
     shown.pages.setCurrentWidget(shown.arrivals)
 
 
+def _compared(window: Window) -> None:
+    """Suppliers of a good that more than one sells, for an amount at which a price by number of packs counts."""
+    _page("cellar", "compared", "good", COMPARED)(window)
+    shown: Any = window.place("cellar")
+    shown.detail.compared.need.setText("12 l")
+    shown.detail.compared.need.commit()
+
+
+def _instead(window: Window) -> None:
+    """One good in the place of another."""
+    _page("cellar", "instead", "good", GIVEN_UP)(window)
+    shown: Any = window.place("cellar")
+    shown.detail.instead.other.setText(window.desk.document.names[OTHER])
+    shown.detail.instead.other.commit()
+
+
+def _movement(page: str) -> Callable[[Window], object]:
+    """Prices up to a day by which the sales of a period are known."""
+
+    def prepare(window: Window) -> None:
+        shown: Any = window.show_place("cellar")
+        shown.pages.setCurrentWidget(shown.movement)
+        shown.movement.last.setText(SOLD)
+        shown.movement.last.commit()
+        shown.movement.setCurrentWidget(getattr(shown.movement, page))
+
+    return prepare
+
+
 def _another_size(window: Window) -> None:
     _page("stillroom", "batches", "preparation", PREPARATION)(window)
     shown: Any = window.place("stillroom")
@@ -250,7 +283,11 @@ PAGES: dict[str, Callable[[Window], object]] = {
     "cellar-yields": _page("cellar", "trials", "good", GOOD),
     "cellar-allergens": _page("cellar", "allergen_page", "good", GOOD),
     "cellar-uses": _page("cellar", "use_list", "good", GOOD),
+    "cellar-compared": _compared,
+    "cellar-instead": _instead,
     "suppliers": _go("supplier", "casks"),
+    "price-movement": _movement("index_page"),
+    "price-seasons": _movement("season_page"),
     "arrivals": _arrivals,
     "arrivals-list": _arriving("ropewalk-casks-2026-12-01.xlsx", "lines_page", "casks"),
     "arrivals-effect": _arriving("ropewalk-casks-2026-12-01.xlsx", "effect", "casks"),
@@ -276,6 +313,7 @@ PAGES: dict[str, Callable[[Window], object]] = {
 }
 SIGNATURES = {
     "cellar": ("price-history",),
+    "price-movement": ("price-index",),
     "stillroom-stream": ("stream-of-a-batch",),
     "bar-price": ("price-steps", "tornado"),
     "bar-stream": ("stream-into-a-glass",),

@@ -13,7 +13,7 @@ from costing.book.records import Break, FreeGoods, Good, Quote, Supplier, TaxBas
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Incoming, PriceLine
 from costing.supply.ids import slug
-from costing.supply.plan.holds import jump, width_of
+from costing.supply.plan.holds import jump, packs_of, width_of
 from costing.supply.plan.known import Measured, by_seller, counted, known_of, pack_of, remembered
 from costing.supply.plan.priced import Priced, price_line
 from costing.supply.plan.record import Fate, Gone, Plan, PlanLine
@@ -234,12 +234,12 @@ class _Reader:
         was = self.measured.net(before) if before is not None else None
         now = self.measured.net(quote)
         if self.incoming.kind == "credit" or (line.quantity or 0) < 0:
-            return self._decided(replace(out, before=was, now=now, why=tuple(dict.fromkeys(why))))  # it prices nothing
+            return self._decided(replace(out, why=tuple(dict.fromkeys(why))))  # it prices nothing
         if now is None and self.measured.held(good.id, quote.levels, quote.content) is None:
             why.append(doubt("pack-does-not-fit", "pack", pack=quote.content.text, name=good.name))
         elif was is not None and now is not None:
-            levels = {*quote.levels, *(before.levels if before is not None else ())}
-            odd = jump(now / was if was else Decimal(0), self._width(good), tuple(levels), self.rates)
+            counts = packs_of(quote.levels, before.levels if before is not None else ())
+            odd = jump(now / was if was else Decimal(0), self._width(good), counts, self.rates)
             why += [odd] if odd is not None else []
         elif quote.price == 0:
             why.append(doubt("price-nothing", "price"))

@@ -49,17 +49,17 @@ def width_of(book: Book, good: Good) -> Decimal:
     return WIDTHS.get(good.kind, Decimal("0.25"))
 
 
-def jump(ratio: Decimal, width: Decimal, levels: Sequence[int], rates: Sequence[Decimal]) -> Doubt | None:
+def jump(ratio: Decimal, width: Decimal, counts: Sequence[Decimal], rates: Sequence[Decimal]) -> Doubt | None:
     """Why a price that is ``ratio`` times the last one for the same amount is held; None where it may pass.
 
-    ``levels`` are the counts of the packs before and now, ``rates`` the tax rates that might have slipped in.
+    ``counts`` are what the packs before and now hold (``packs_of``), ``rates`` the tax rates that may have slipped in.
     """
     if ratio <= 0:
         return doubt("price-nothing", "price")
     for slip in SLIPS:
         if _near(ratio, slip) or _near(1 / ratio, slip):
             return doubt("looks-like-slip", "price", times=told(ratio), slip=slip)
-    for count in packs_of(levels):
+    for count in counts:
         if _near(ratio, count) or _near(1 / ratio, count):
             return doubt("looks-like-pack", "price", times=told(ratio), count=count)
     for rate in rates:
@@ -70,9 +70,10 @@ def jump(ratio: Decimal, width: Decimal, levels: Sequence[int], rates: Sequence[
     return None
 
 
-def packs_of(levels: Sequence[int]) -> tuple[Decimal, ...]:
-    """What a price may have been taken for: each level above one, and all of them."""
-    counts = {n for n in levels if n > 1} | ({prod(levels)} if prod(levels) > 1 else set())
+def packs_of(*packs: Sequence[int]) -> tuple[Decimal, ...]:
+    """What the price of one may have been taken for the price of, or the other way round: each level of each pack
+    that is above one, and what it holds in all."""
+    counts = {n for levels in packs for n in (*levels, prod(levels)) if n > 1}
     return tuple(Decimal(n) for n in sorted(counts))
 
 

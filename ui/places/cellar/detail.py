@@ -25,6 +25,8 @@ from ui.desk import Desk, Where
 from ui.format import own
 from ui.frame.opening import who
 from ui.models.table import Column, RowTable
+from ui.places.cellar.buying.compared import ComparedPage
+from ui.places.cellar.buying.instead import InsteadPage
 from ui.places.cellar.dialogs import NewQuote
 from ui.places.cellar.facts import (
     AllergenRow,
@@ -69,6 +71,7 @@ class GoodPages(QTabWidget):
         self.fact_list = ListPane(self.facts, say("What is known of it"), None, self)
         self._allergen_page()
         self.trials = TrialsPage(desk, self)
+        self.compared, self.instead = ComparedPage(desk, self), InsteadPage(desk, self)
         self.uses: RowTable[UseRow] = RowTable(
             [
                 Column[UseRow]("kind", say("Is a"), lambda r: record_word(r.use.kind)),
@@ -81,9 +84,10 @@ class GoodPages(QTabWidget):
         self.use_list = ListPane(self.uses, say("Where it is used"), EmptyPlace(say("Nothing uses it yet.")), self)
         self.use_list.table.opened.connect(self._go)
         for page, title in (
-            (self.quotes_page, say("Quotes")), (self.fact_list, say("Facts")),
-            (self.trials, say("Yield tests")), (self.allergen_page, say("Allergens")),
-            (self.use_list, say("Where used")),
+            (self.quotes_page, say("Quotes")), (self.compared, say("Suppliers compared")),
+            (self.fact_list, say("Facts")), (self.trials, say("Yield tests")),
+            (self.allergen_page, say("Allergens")), (self.use_list, say("Where used")),
+            (self.instead, say("Instead")),
         ):  # fmt: skip
             self.addTab(page, title)
         for pane in (self.quote_list, self.fact_list):
@@ -144,7 +148,8 @@ class GoodPages(QTabWidget):
             for model in (self.quotes, self.facts, self.allergens, self.uses):
                 model.set_rows([])
             self.allergen_said.setText("")
-            self.trials.show_good("")
+            for page in (self.trials, self.compared, self.instead):
+                page.show_good("")
             self.picture.refresh()
             return
         self.quotes.set_rows(quote_lines(figures, good))
@@ -163,7 +168,8 @@ class GoodPages(QTabWidget):
             else say("The house has no list of allergens yet: choose one under Book, Settings.")
         )
         self.uses.set_rows(UseRow(use) for use in uses_of(figures.book, "good", good))
-        self.trials.show_good(good)
+        for page in (self.trials, self.compared, self.instead):
+            page.show_good(good)
         self.picture.refresh()
         if fresh:
             for pane in (self.quote_list, self.fact_list, self.allergen_list, self.use_list):
