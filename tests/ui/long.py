@@ -134,6 +134,57 @@ def heartbeat(pause: int) -> int:
     return over
 
 
+def arrival() -> int:
+    """A list of 100,000 lines in the window: seconds until it and its effect are shown, and the longest stall."""
+    from random import Random
+
+    from PySide6.QtCore import QTimer
+
+    from costing.supply.plan.arrive import Said
+    from tests.benchmarks.arrivals import bar, price_file
+    from tests.ui.monkey import Heartbeat
+    from ui.places.cellar.arrivals.case import Case
+    from ui.starting import run
+
+    found: list[tuple[float, float, int]] = []
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "bar.stillroom"
+        create(path, bar(Random(2))).close()
+        data = price_file(Random(1))
+
+        def shown(window: Any) -> None:
+            place = window.show_place("cellar")
+            place.pages.setCurrentWidget(place.arrivals)
+            review = place.arrivals.review
+            beats: list[Heartbeat] = []
+            began: list[float] = []
+
+            def open_it() -> None:
+                beats.append(Heartbeat())
+                began.append(time.perf_counter())
+                place.arrivals.open_case(Case(name="list.csv", data=data, said=Said(supplier="s")))
+                look()
+
+            def look() -> None:
+                if review.judged is not None and review._job is None and review.rows.rowCount():
+                    taken = time.perf_counter() - began[0]
+                    QTimer.singleShot(1000, lambda: ended(taken))
+                else:
+                    QTimer.singleShot(20, look)
+
+            def ended(taken: float) -> None:
+                found.append((taken, beats[0].worst, review.rows.rowCount()))
+                window.close()
+
+            QTimer.singleShot(4000, open_it)
+
+        run(path, date(2026, 11, 28), settings=Path(folder) / "settings.ini", shown=shown)
+    taken, worst, rows = found[0]
+    said = f"{rows:,} lines read, matched and shown with what they do in {taken:.1f} s"
+    print(f"{said}; longest stall {1000 * worst:.0f} ms")
+    return int(taken > 10)
+
+
 def _close(window: Any) -> None:
     """Close, and once more where texts that do not stand were named first."""
     if not window.close():
@@ -162,10 +213,12 @@ def main() -> int:
     top.add_argument("--events", type=int, default=0)
     top.add_argument("--seed", type=int, default=1)
     top.add_argument("--heartbeat", action="store_true")
+    top.add_argument("--arrival", action="store_true", help="a list of 100,000 lines in the window")
     top.add_argument("--pause", type=int, default=200, help="milliseconds between the acts of the heartbeat")
     given = top.parse_args()
     bad = starts(given.starts) if given.starts else 0
     bad += heartbeat(given.pause) if given.heartbeat else 0
+    bad += arrival() if given.arrival else 0
     bad += events(given.events, given.seed) if given.events else 0
     return 1 if bad else 0
 

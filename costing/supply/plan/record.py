@@ -1,5 +1,6 @@
 """A file against the book, as data: every line with its fate, and the whole with what it asks of the house."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -89,6 +90,12 @@ class Plan:
     def count(self, fate: Fate) -> int:
         """Lines of one fate; rows that are no lines are ignored ones."""
         return sum(line.fate == fate for line in self.lines) + (len(self.incoming.left_out) if fate == "ignored" else 0)
+
+    def counts(self) -> dict[Fate, int]:
+        """All three, in one look through the lines."""
+        found: Counter[Fate] = Counter(line.fate for line in self.lines)
+        found["ignored"] += len(self.incoming.left_out)
+        return {fate: found[fate] for fate in FATES}
 
     @property
     def read(self) -> int:

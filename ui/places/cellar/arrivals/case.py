@@ -1,12 +1,12 @@
 """One file on the desk: its bytes, what somebody said about it, and what comes of it. Nothing here is a widget."""
 
-from collections.abc import Callable, Mapping
+import gc
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from hashlib import sha256
-
-from costing.supply.readers.clip import read_clip
 
 from costing.book.book import Book
 from costing.book.records import Quote
@@ -14,10 +14,13 @@ from costing.edits.arrivals import deliver, leave, take
 from costing.supply.plan.arrive import Said, arrive, plan_table
 from costing.supply.plan.effect import Effect, effect_of
 from costing.supply.plan.record import Plan
+from costing.supply.readers.clip import read_clip
 from costing.tongue import say
 from ui.jobs import Progress
 
 HAND = Mapping[int, bool]
+LONG = 1_000_000
+"""Bytes of a file from which the collector waits until it is judged."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +52,29 @@ def judge(case: Case, book: Book, day: date, past: frozenset[str], progress: Pro
         progress(done, total, case.name)
 
     progress(0, 0, case.name)
+    with _undisturbed(len(case.data)):
+        return _judged(case, book, day, past, progress, tell)
+
+
+@contextmanager
+def _undisturbed(size: int) -> Iterator[None]:
+    """No round of the collector in the middle of a long list: it would look through a million small things again and
+    again, and stop the window each time. Nothing of a plan is a ring, so nothing is lost by it; what there is then
+    stays out of later rounds."""
+    if size < LONG or not gc.isenabled():
+        yield
+        return
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
+def _judged(
+    case: Case, book: Book, day: date, past: frozenset[str], progress: Progress, tell: Callable[[int, int], None]
+) -> Judged:  # fmt: skip
     if case.pasted:
         digest = sha256(case.pasted.encode()).hexdigest()
         plan = plan_table(read_clip(case.pasted), case.name, digest, book, day, case.said, past=past, tell=tell)

@@ -3,6 +3,7 @@ of it in the first rows, before anything is taken."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -28,6 +29,8 @@ SAMPLES = 5
 """First cells of a column that are shown."""
 ABREAST = 2
 """Choices beside one another."""
+LOOKED = 2_000
+"""Rows that first cells are looked for in."""
 SIGNS = (";", ",", "\t", "|")
 LONGEST = 60
 
@@ -46,12 +49,13 @@ class ColumnRow:
 def column_rows(table: Table, columns: Columns) -> list[ColumnRow]:
     """Every column that has anything in it."""
     heads = headings_of(table, columns.header_at, columns.header_rows)
-    body = table.rows[body_at(columns) :]
+    body = table.rows[body_at(columns) : body_at(columns) + LOOKED]
     roles = {use.column: use.role for use in columns.uses}
-    width = max((len(row) for row in table.rows), default=0)
+    width = max((len(row) for row in (*table.rows[: body_at(columns)], *body)), default=0)
     out = []
     for at in range(width):
-        cells = [row[at] for row in body if at < len(row) and row[at].strip()][:SAMPLES]
+        filled = (row[at] for row in body if at < len(row) and row[at].strip())
+        cells = list(islice(filled, SAMPLES))
         heading = heads[at] if at < len(heads) else ""
         if cells or heading:
             said = " · ".join(c if len(c) <= LONGEST else c[: LONGEST - 1] + "…" for c in cells)

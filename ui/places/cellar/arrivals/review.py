@@ -1,5 +1,6 @@
 """The review of one file: who sent it, what each line would change, what that does, and taking it."""
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
@@ -23,7 +24,7 @@ from costing.edits.base import typed_number
 from costing.edits.suppliers import typed_share
 from costing.supply.arriving.doubt_words import doubt_text
 from costing.supply.arriving.role_words import KIND_WORDS
-from costing.supply.plan.record import FATES, Fate, Gone, Plan, PlanLine
+from costing.supply.plan.record import Fate, Gone, Plan, PlanLine
 from costing.tongue import say, say_many, word
 from ui.desk import Desk, Where
 from ui.fault import KNOWN, refusal_of
@@ -315,7 +316,7 @@ class ReviewPage(QWidget):
         return " · ".join(parts)
 
     def _counts(self, plan: Plan) -> str:
-        counts = {fate: plan.count(fate) for fate in FATES}
+        counts = plan.counts()
         said = say(
             "{n} rows read: {sound} to take, {held} wait, {ignored} left out.",
             n=plan.read, sound=counts["sound"], held=counts["held"], ignored=counts["ignored"],
@@ -326,8 +327,9 @@ class ReviewPage(QWidget):
         chosen = self.fates.currentData() if self.fates.count() else None
         self.fates.clear()
         self.fates.addItem(say("All lines ({n})", n=len(plan.lines)), "")
+        counts = Counter(line.fate for line in plan.lines)
         for fate in ("held", "sound", "ignored"):
-            n = sum(line.fate == fate for line in plan.lines)
+            n = counts[fate]
             self.fates.addItem(f"{fate_word(fate)} ({n})", fate)
         self.fates.setCurrentIndex(max(0, self.fates.findData(chosen or "")))
 
