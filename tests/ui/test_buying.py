@@ -205,7 +205,7 @@ def test_one_that_cannot_count_says_why_in_words(cellar: CellarPlace) -> None:
     assert "tax" in said
     assert said in page.told.text()
     (other,) = [r for r in page.rows.rows() if r.offer.bought is not None]
-    assert shown(page.list.table, other.key, "verdict") == "alone counts"
+    assert shown(page.list.table, other.key, "verdict") == "the only one"
 
 
 def test_of_several_tested_parts_one_is_chosen_first(cellar: CellarPlace, qtbot: QtBot) -> None:

@@ -67,7 +67,7 @@ def float_text(value: float) -> str:
 
 def percent_text(number: str) -> str:
     """ "150 %" for "1.5"."""
-    return f"{number_text(str(Decimal(number).scaleb(2))) or number} %"
+    return f"{number_text(str(Decimal(number).scaleb(2)) if '.' in number else number + '00')} %"
 
 
 def span_text(span: timedelta) -> str:

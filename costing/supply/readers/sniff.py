@@ -18,10 +18,10 @@ _BOOK = b"StLg"
 _MAGIC: tuple[tuple[bytes, str], ...] = (
     (b"{\\rtf", "rtf"), (b"\x89PNG\r\n\x1a\n", "picture"), (b"\xff\xd8\xff", "picture"), (b"GIF87a", "picture"),
     (b"GIF89a", "picture"), (b"II*\0", "picture"), (b"MM\0*", "picture"), (b"II+\0", "picture"),
-    (b"\0\0\x01\0", "picture"), (b"8BPS", "picture"), (b"\x1f\x8b", "packed"), (b"7z\xbc\xaf\x27\x1c", "packed"),
-    (b"Rar!\x1a\x07", "packed"), (b"BZh", "packed"), (b"\xfd7zXZ\0", "packed"), (b"\x28\xb5\x2f\xfd", "packed"),
-    (b"MSCF", "packed"), (b"\x7fELF", "program"), (b"\xcf\xfa\xed\xfe", "program"), (b"\xca\xfe\xba\xbe", "program"),
-    (b"PAR1", "parquet"), (b"\x09\0\x04\0", "old-sheet"), (b"\x09\x02\x06\0", "old-sheet"),
+    (b"\0\0\x01\0", "picture"), (b"8BPS\0\1", "picture"), (b"\x1f\x8b", "packed"), (b"7z\xbc\xaf\x27\x1c", "packed"),
+    (b"Rar!\x1a\x07", "packed"), (b"\xfd7zXZ\0", "packed"), (b"\x28\xb5\x2f\xfd", "packed"),
+    (b"MSCF\0\0\0\0", "packed"), (b"\x7fELF", "program"), (b"\xcf\xfa\xed\xfe", "program"),
+    (b"\xca\xfe\xba\xbe", "program"), (b"\x09\0\x04\0", "old-sheet"), (b"\x09\x02\x06\0", "old-sheet"),
     (b"\x09\x04\x06\0", "old-sheet"), (b"\x09\x08\x08\0", "old-sheet"), (b"\x09\x08\x10\0", "old-sheet"),
 )  # fmt: skip
 """First bytes of what is no table. The last five are sheets of old forms outside their container ([MS-XLS] BOF)."""
@@ -36,9 +36,9 @@ _BEFORE_ROOT = re.compile(r"\s+|<\?.*?\?>|<!--.*?-->|<![^>]*>", re.DOTALL)
 _JSON = re.compile(
     r"""\{\s*(?:"(?:[^"\\]|\\.)*"\s*:|\})|\[\s*(?:\{\s*["}]|\[\s*[\["\d\]-]|"(?:[^"\\]|\\.)*"\s*[,\]])"""
 )
-_MAIL = re.compile(
-    r"(?:received|return-path|message-id|delivered-to|mime-version|x-[a-z-]+|from|subject|date|to): ", re.IGNORECASE
-)
+_HEAD = re.compile(r"[a-z][a-z-]+: ", re.IGNORECASE)
+_MAIL = re.compile(r"(?:received|return-path|message-id|delivered-to|mime-version|content-type): ", re.IGNORECASE)
+"""Heads that programs write into a message (RFC 5322, 3.6), not people into a list."""
 _LOOK = 4096
 _CONTROL = re.compile(rb"[\x01-\x08\x0e-\x19\x1c-\x1f\x7f]")
 _BOUND = 65_536
@@ -70,8 +70,12 @@ def what_is(data: bytes, name: str = "") -> What:
             raise _foreign(kind, name)
     if _is_picture(data):
         raise _foreign("picture", name)
-    if data.startswith(b"MZ") and _is_program(data):
+    if data.startswith(b"MZ") and b"\0" in data[:64]:  # a text may begin so too, but has no NULs there
         raise _foreign("program", name)
+    if data.startswith(b"PAR1") and data.endswith(b"PAR1"):
+        raise _foreign("parquet", name)
+    if data.startswith(b"BZh") and data[4:7] == b"1AY":
+        raise _foreign("packed", name)
     if re.search(rb"(?:^|[\r\n])%PDF-\d", data[: 1024 + 8]):
         return What("pdf")
     return _written(data, name)
@@ -85,11 +89,6 @@ def _is_picture(data: bytes) -> bool:
     webp = data.startswith(b"RIFF") and data[8:12] == b"WEBP"
     still = data[4:8] == b"ftyp" and data[8:12] in _STILLS
     return webp or still or (data.startswith(b"BM") and data[6:10] == b"\0\0\0\0")
-
-
-def _is_program(data: bytes) -> bool:
-    """MZ may begin a text too: the header of a program has NULs."""
-    return b"\0" in data[:64]
 
 
 def _archive(data: bytes, name: str) -> What:
@@ -185,8 +184,8 @@ def _written(data: bytes, name: str) -> What:
             return What("xml") if kind == "xml" else _raise(kind, name)
     if _JSON.match(start):
         raise _foreign("json", name)
-    heads = [line for line in start.splitlines()[:6] if _MAIL.match(line)]
-    if len(heads) >= 3:
+    heads = [line for line in start.splitlines()[:6] if _HEAD.match(line)]
+    if len(heads) >= 3 and any(_MAIL.match(line) for line in heads):
         raise _foreign("mht" if "multipart/related" in text else "mail", name)
     if not _is_wide(data) and _is_binary(data[:_BOUND]):
         raise _foreign("binary", name)

@@ -5,7 +5,7 @@ from costing.supply.arriving.table import Table
 from costing.tongue import Words
 
 FILE_DOUBTS: Words = {
-    "letters-guessed": "the letters of this text were guessed to be {encoding}: look whether the names are right",
+    "text-guessed": "the letters or cells of this text had to be guessed: look whether names and columns are right",
     "sheets-left": "these sheets were not read: {names}",
     "rows-hidden": "{count} rows are hidden in the file",
     "columns-hidden": "{count} columns are hidden in the file",
@@ -41,7 +41,7 @@ def table_doubts(table: Table) -> tuple[Doubt, ...]:
     """What somebody should know about how a table was read, whatever stands in its cells."""
     out = []
     if not table.sure:
-        out.append(doubt("letters-guessed", "", encoding=table.encoding or "?"))
+        out.append(doubt("text-guessed"))
     if table.others:
         out.append(doubt("sheets-left", "", names=", ".join(table.others)))
     if table.hidden_rows:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from posixpath import join, normpath
+from posixpath import join, normpath, split
 
 from costing.supply.readers.formats import PLAIN, Look, look_of
 from costing.supply.readers.limits import (
@@ -51,25 +51,27 @@ class Workbook:
 
 def read_workbook(members: Members) -> Workbook:
     """Everything around the sheets. Unreadable where it is damaged or has more sheets than are read."""
+    main = _main_part(members)
+    folder, file = split(main)
     book = _Book()
-    feed(members, WORKBOOK, book)
+    feed(members, main, book)
     links = Links()
-    feed(members, "xl/_rels/workbook.xml.rels", links)
+    feed(members, join(folder, "_rels", f"{file}.rels"), links)
     sheets = []
     for name, link, state in book.sheets:
         kind, target = links.found.get(link, ("", ""))
         if kind.endswith(_SHEET_TYPES):
-            sheets.append(SheetPart(name, place(target), state in ("hidden", "veryHidden")))
+            sheets.append(SheetPart(name, place(target, folder), state in ("hidden", "veryHidden")))
     if len(sheets) > MAX_SHEETS:
         raise too_many(members.name, "", say("there are more than {n} sheets", n=MAX_SHEETS))
     if len({sheet.name for sheet in sheets}) < len(sheets) or len({sheet.part for sheet in sheets}) < len(sheets):
         raise damaged(members.name, say("two sheets are the same"))
     shared, styles = _Shared(members.name), _Styles()
     for kind, target in links.found.values():
-        if kind.endswith("/sharedStrings") and place(target) in members:
-            feed(members, place(target), shared)
-        if kind.endswith("/styles") and place(target) in members:
-            feed(members, place(target), styles)
+        if kind.endswith("/sharedStrings") and place(target, folder) in members:
+            feed(members, place(target, folder), shared)
+        if kind.endswith("/styles") and place(target, folder) in members:
+            feed(members, place(target, folder), styles)
     return Workbook(sheets=tuple(sheets), shared=shared.texts, looks=tuple(styles.looks()), since_1904=book.since_1904)
 
 
@@ -85,10 +87,21 @@ def _sign(found: re.Match[str]) -> str:
     return chr(number)
 
 
-def place(target: str) -> str:
-    """A target as the name of a part: relative to xl/, or from the root of the archive."""
+def _main_part(members: Members) -> str:
+    """The part that is the workbook, by the links of the whole archive; nearly always xl/workbook.xml."""
+    if "_rels/.rels" in members:
+        links = Links()
+        feed(members, "_rels/.rels", links)
+        for kind, target in links.found.values():
+            if kind.endswith("/officeDocument") and place(target, "") in members:
+                return place(target, "")
+    return WORKBOOK
+
+
+def place(target: str, folder: str = "xl") -> str:
+    """A target as the name of a part: relative to ``folder``, or from the root of the archive."""
     plain = target.replace("\\", "/")
-    return normpath(plain.lstrip("/") if plain.startswith("/") else join("xl", plain)).casefold()
+    return normpath(plain.lstrip("/") if plain.startswith("/") else join(folder, plain)).casefold()
 
 
 def _local(tag: str) -> str:

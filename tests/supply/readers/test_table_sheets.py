@@ -297,6 +297,9 @@ def test_the_strict_form_and_prefixes() -> None:
     part = "xl/worksheets/sheet1.xml"
     strict = {n: str(c).replace(MAIN, "http://purl.oclc.org/ooxml/spreadsheetml/main") for n, c in parts.items()}
     assert read_table(zipped(strict), "a.xlsx").rows == GOODS
+    moved = {name.replace("workbook", "workbook2"): text for name, text in parts.items()}
+    moved["_rels/.rels"] = str(parts["_rels/.rels"]).replace("xl/workbook", "/xl/workbook2")
+    assert read_table(zipped(moved), "a.xlsx").rows == GOODS
     body = (
         str(parts[part])
         .replace("</", "</x:")

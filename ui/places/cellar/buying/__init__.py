@@ -1,0 +1,1 @@
+"""Buying better: suppliers compared, one ingredient instead of another, and how prices move."""
