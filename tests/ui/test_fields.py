@@ -370,3 +370,16 @@ def test_the_menu_of_a_table_may_outlive_it(pane: ListPane, qtbot: QtBot) -> Non
     assert isinstance(menu, QMenu)
     assert [action.text() for action in menu.actions()][:2] == ["Copy", "Paste"]
     menu.close()
+
+
+def test_what_an_amount_comes_to_never_lies_over_it(qtbot: QtBot) -> None:
+    for direction in (Qt.LayoutDirection.LeftToRight, Qt.LayoutDirection.RightToLeft):
+        field = AmountField("amount")
+        qtbot.addWidget(field)
+        field.setLayoutDirection(direction)
+        field.resize(160, 30)
+        field.set_base("22.18 ml")
+        margins, grey = field.textMargins(), field._base.geometry()
+        near = margins.left() if direction == Qt.LayoutDirection.RightToLeft else margins.right()
+        assert near >= grey.width()
+        assert (grey.center().x() < 80) == (direction == Qt.LayoutDirection.RightToLeft)

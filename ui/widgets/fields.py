@@ -173,7 +173,8 @@ class AmountField(TextField):
         self._base.setVisible(bool(text))
         self._base.adjustSize()
         room = self._base.width() + 10 if text else 0
-        self.setTextMargins(0, 0, room, 0)
+        left = self.layoutDirection() == Qt.LayoutDirection.RightToLeft  # Qt does not turn these round itself
+        self.setTextMargins(room if left else 0, 0, 0 if left else room, 0)
         self._place()
 
     def resizeEvent(self, event: "QEvent") -> None:
