@@ -23,7 +23,7 @@ from ui.format import Format, locale_of
 from ui.frame.window import Window
 from ui.models.table import REFUSED_ROLE, Column, RowTable
 from ui.places.bar.place import BarPlace
-from ui.widgets.fields import DayField, TextField, read_day
+from ui.widgets.fields import AmountField, DayField, TextField, read_day
 from ui.widgets.listpane import ListPane
 from ui.widgets.table import DataTable
 
