@@ -13,6 +13,30 @@ class Figure(str):
     __slots__ = ()
 
 
+class MoneyFigure(Figure):
+    """A Figure whose number format names money: ``currency`` is the ISO 4217 code, or the sign as it stands where
+    several currencies share it ("$", "kr")."""
+
+    __slots__ = ("currency",)
+    currency: str
+
+    def __new__(cls, text: str, currency: str) -> "MoneyFigure":
+        """The digits and the currency."""
+        made = super().__new__(cls, text)
+        made.currency = currency
+        return made
+
+    def __reduce__(self) -> tuple[type["MoneyFigure"], tuple[str, str]]:
+        """For copies: the text and the currency."""
+        return MoneyFigure, (str(self), self.currency)
+
+
+class PercentFigure(Figure):
+    """A share whose number format shows it in hundredths: "150 %" for a stored 1.5. The mark in it is a point."""
+
+    __slots__ = ()
+
+
 class DayCell(str):
     """A cell that a sheet stored as a date, in ISO form."""
 
@@ -27,11 +51,12 @@ class Unworked(str):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """One table. ``rows`` are cells by row; ``first`` is the number, in the file, of the first row (1 at the top).
+    """One table. ``rows`` are cells by row; a row is named by its place in them, counted from 1.
 
     ``hidden_rows`` and ``hidden_columns`` are indices into ``rows`` and its cells; a merged cell has been filled into
-    every cell that it covers where ``merged`` names its rows. ``sheet`` is the sheet's name, ``others`` the names of
-    sheets that were not read ("name", or "name (hidden)"). ``delimiter`` and ``encoding`` are those of a text.
+    every cell that it covers where ``merged_rows`` names its rows. ``sheet`` is the sheet's name, ``others`` the
+    names of sheets that were not read ("name", or "name (hidden)"). ``delimiter`` and ``encoding`` are those of a
+    text.
     """
 
     shape: Shape

@@ -1,12 +1,13 @@
 """A column of figures: its decimal mark decided once, every cell read with it, every doubt by name."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costing.book.buying import LARGEST
 from costing.supply.arriving.doubt import Doubt, doubt
-from costing.supply.arriving.table import DayCell, Figure, Unworked
+from costing.supply.arriving.table import DayCell, Figure, MoneyFigure, Unworked
+from costing.supply.packs.currencies import currency_of_text
 from costing.supply.packs.marks import Mark, column_mark
 from costing.supply.packs.numbers import Number, read_number
 
@@ -62,7 +63,16 @@ def amount(cell: str, at: str, decimal: str | None) -> Amount:
     if isinstance(cell, DayCell):
         return Amount("none", doubts=(doubt(_misplaced(at), at, value=text),))
     number = read_number(Figure(text) if isinstance(cell, Figure) else text, decimal)
-    return _amount(number, text, at)
+    found = _amount(number, text, at)
+    return found if not isinstance(cell, MoneyFigure) else _in_money(found, cell.currency, at)
+
+
+def _in_money(found: Amount, said: str, at: str) -> Amount:
+    """An amount whose number format names money, by code or by a sign that several currencies share."""
+    code = currency_of_text(said)
+    if code or at not in PRICE_ROLES:
+        return replace(found, currency=found.currency or code)
+    return replace(found, doubts=(*found.doubts, doubt("currency-unknown", at, value=said)))
 
 
 def _amount(number: Number, text: str, at: str) -> Amount:

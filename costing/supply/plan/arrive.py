@@ -19,6 +19,7 @@ from costing.supply.plan.record import Plan
 from costing.supply.readers.door import read_prices
 from costing.supply.readers.sniff import what_is
 from costing.supply.readers.tables import read_table
+from costing.supply.readers.words import table_doubts
 
 DOCUMENTS = frozenset({"xml", "pdf"})
 
@@ -78,7 +79,8 @@ def plan_table(
     supplier = said.supplier or chosen.supplier
     stops = chosen.moved if said.columns is None else ()
     plan = _planned(incoming, book, day, replace(said, supplier=supplier), columns, stops, past, tell)
-    return replace(plan, doubts=(*chosen.doubts, *(d for d in plan.doubts if d not in chosen.doubts)))
+    doubts = dict.fromkeys((*table_doubts(table), *chosen.doubts, *plan.doubts))
+    return replace(plan, doubts=tuple(doubts))
 
 
 @dataclass(frozen=True, slots=True)

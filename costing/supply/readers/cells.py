@@ -4,37 +4,15 @@ import re
 from datetime import datetime, time, timedelta
 from decimal import Decimal
 
-from costing.supply.arriving.table import DayCell, Figure
+from costing.supply.arriving.table import DayCell, Figure, MoneyFigure, PercentFigure
 from costing.supply.readers.formats import PLAIN, Look
+
+__all__ = ["MoneyFigure", "PercentFigure"]
 
 DIGITS = 15
 """Significant digits that a spreadsheet keeps of a number; what a file has beyond them is noise of binary fractions."""
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?", re.ASCII)
 _WIDEST = 40
-
-
-class MoneyFigure(Figure):
-    """A Figure whose number format names money: ``currency`` is the ISO 4217 code, or the sign as it stands where
-    several currencies share it ("$", "kr")."""
-
-    __slots__ = ("currency",)
-    currency: str
-
-    def __new__(cls, text: str, currency: str) -> "MoneyFigure":
-        """The digits and the currency."""
-        made = super().__new__(cls, text)
-        made.currency = currency
-        return made
-
-    def __reduce__(self) -> tuple[type["MoneyFigure"], tuple[str, str]]:
-        """For copies: the text and the currency."""
-        return MoneyFigure, (str(self), self.currency)
-
-
-class PercentFigure(Figure):
-    """A share whose number format shows it in hundredths: "150 %" for a stored 1.5. The mark in it is a point."""
-
-    __slots__ = ()
 
 
 def number_text(raw: str) -> str:
