@@ -73,7 +73,8 @@ class ColumnMap:
 class ImportedFile:
     """A file that arrived: its name, the SHA-256 of its bytes, and what became of its lines.
 
-    ``read`` = ``imported`` + ``held`` + ``ignored``. ``held_lines`` are the lines that still wait, as they came, so
+    ``read`` = ``imported`` + ``held`` + ``ignored``. ``taken`` are the numbers of
+    those that were imported ("1-40,42"), ``held_lines`` the lines that still wait, as they came, so
     that nothing is lost when the file is.
     """
 
@@ -89,6 +90,7 @@ class ImportedFile:
     imported: int = 0
     held: int = 0
     ignored: int = 0
+    taken: str = ""
     held_lines: tuple[str, ...] = ()
     note: str = ""
 

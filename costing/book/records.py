@@ -133,10 +133,10 @@ class PackCharge:
 class Quote:
     """What a supplier asks for one pack from a day on. Old quotes stay: they are the history.
 
-    The pack is ``levels`` (12,) of ``content`` "0.7 l"; ``price`` is for the whole pack, with tax as ``tax``
-    says at ``tax_rate``. ``deposit`` is returnable and never part of cost; ``minimum`` is the least that is sold, in
-    packs. ``words`` are the supplier's for it, ``file`` is the ImportedFile it came in and ``row`` where in it. ``label``
-    is "unread" while nobody has read what this supplier's label says of allergens: the good is then not stated, whatever
+    The pack is ``levels`` (12,) of ``content`` "0.7 l"; ``price`` is for the whole pack, with tax as ``tax`` says at
+    ``tax_rate``. ``deposit`` is returnable and never part of cost; ``minimum`` is the least that is sold, in packs.
+    ``words`` are the supplier's for it, ``file`` is the ImportedFile it came in and ``row`` where in it. ``label`` is
+    "unread" while nobody has read what this supplier's label says of allergens: the good is then not stated, whatever
     another's label said.
     """
 

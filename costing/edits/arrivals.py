@@ -4,7 +4,7 @@ A plan is changed by hand before that: a held line taken, a sound one left waiti
 part of a file is a step of its own; the file's record then counts what still waits.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -21,8 +21,10 @@ from costing.book.buying import (
 from costing.book.change import Change, Step, put
 from costing.book.records import Quote, Supplier
 from costing.edits.claims import claims_of, settled_by
-from costing.supply.arriving.doubt_words import doubt_text
+from costing.supply.arriving.doubt import doubt
+from costing.supply.arriving.doubt_words import doubt_text, where_text
 from costing.supply.ids import slug
+from costing.supply.plan.billing import DIFFERENCE
 from costing.supply.plan.record import Plan, PlanLine
 from costing.tongue import say, say_many
 
@@ -34,12 +36,15 @@ LONGEST_KEPT = 300
 def take(plan: Plan, n: int) -> Plan:
     """A held or ignored line that somebody looked at and wants all the same. ValueError where it says too little."""
 
+    billed = plan.incoming.kind in ("invoice", "credit")
+
     def taken(line: PlanLine) -> PlanLine:
-        if line.quote is None and line.packs is None:
+        if line.quote is None and line.packs is None and not (billed and line.line.total is not None and not line.good):
             raise ValueError(
                 say("This line does not say enough to be taken: {why}", why="; ".join(doubt_text(d) for d in line.why))
             )
-        return replace(line, fate="sound", by_hand=True)
+        notes = line.notes if line.good or line.line.sort != "goods" else (*line.notes, doubt("as-charge"))
+        return replace(line, fate="sound", by_hand=True, notes=notes)
 
     return _with(plan, n, taken)
 
@@ -103,10 +108,9 @@ def accept(
     bought = _purchase(plan, lines, book, day, file[0].id, ids)
     if bought is not None:
         changes.append(put("purchase", bought[0], bought[1]))
-        if plan.incoming.kind == "credit":
-            changes += settled_by(bought[0], bought[1], book)
-        else:
+        if plan.incoming.kind == "invoice":
             changes += claims_of(bought[0], bought[1], book, ids)
+        changes += settled_by(bought[0], book)
     return Step(_said(plan, book, lines, bought is not None), tuple(changes))
 
 
@@ -148,24 +152,42 @@ class _Ids:
 def _file(
     plan: Plan, book: Book, day: date, lines: list[PlanLine], ids: _Ids
 ) -> tuple[ImportedFile, ImportedFile | None]:
-    """The record of the file after this, and before. Lines taken earlier stay counted as imported."""
+    """The record of the file after this, and before. A line counts as imported once, however often it is taken."""
     incoming = plan.incoming
     old = next((f for f in book.all(ImportedFile).values() if f.digest == incoming.digest), None)
-    taken = {line.n for line in lines}
+    taken = numbers_of(old.taken if old is not None else "") | {line.n for line in lines}
     held = [p for p in plan.lines if p.fate != "ignored" and p.n not in taken]
-    before = old.imported if old is not None else 0
-    imported = min(before + len(lines), plan.read)
-    waiting = min(len(held), plan.read - imported)
     kept = tuple(_as_it_came(line) for line in held[:MOST_KEPT])
     more = len(held) - len(kept)
     file = ImportedFile(
         id=old.id if old is not None else ids.new(incoming.name, "file"),
         name=incoming.name, digest=incoming.digest, day=old.day if old is not None else day, supplier=plan.supplier,
-        shape=incoming.shape, kind=incoming.kind, number=incoming.number, read=plan.read, imported=imported,
-        held=waiting, ignored=plan.read - imported - waiting, held_lines=kept,
+        shape=incoming.shape, kind=incoming.kind, number=incoming.number, read=plan.read, imported=len(taken),
+        held=len(held), ignored=plan.read - len(taken) - len(held), taken=numbers_text(taken), held_lines=kept,
         note=say_many("{n} more line waits in the file", "{n} more lines wait in the file", more) if more else "",
     )  # fmt: skip
     return file, old
+
+
+def numbers_of(text: str) -> set[int]:
+    """The numbers of "1-3,7". What is none of them is passed over."""
+    out: set[int] = set()
+    for part in text.split(","):
+        first, _, last = part.partition("-")
+        if first.strip().isdecimal() and (last or first).strip().isdecimal():
+            out |= set(range(int(first), int(last or first) + 1))
+    return out
+
+
+def numbers_text(numbers: Iterable[int]) -> str:
+    """The shortest text of some numbers: "1-3,7"."""
+    spans: list[list[int]] = []
+    for n in sorted(numbers):
+        if spans and spans[-1][1] == n - 1:
+            spans[-1][1] = n
+        else:
+            spans.append([n, n])
+    return ",".join(str(a) if a == b else f"{a}-{b}" for a, b in spans)
 
 
 def _as_it_came(line: PlanLine) -> str:
@@ -218,55 +240,78 @@ def _columns(plan: Plan, book: Book, day: date, ids: _Ids) -> list[Change]:
 def _purchase(
     plan: Plan, lines: list[PlanLine], book: Book, day: date, file: str, ids: _Ids
 ) -> tuple[Purchase, Purchase | None] | None:
-    """What an invoice or a credit note posts, with what of the same file was posted before."""
+    """What an invoice or a credit note posts, with what of the same file was posted before. What was agreed and ordered
+    when a line was first posted stays with it."""
     incoming = plan.incoming
     if incoming.kind not in ("invoice", "credit"):
         return None
     old = next((p for p in book.all(Purchase).values() if p.file == file), None)
-    rows = {line.line.where for line in lines}
-    kept = tuple(p for p in old.lines if p.row not in rows) if old is not None else ()
-    charges = tuple(c for c in old.charges if c.row not in rows and c.row != WHOLE) if old is not None else ()
+    rows = _rows(plan)
+    again = {rows[line.n] for line in lines}
+    before = {p.row: p for p in old.lines} if old is not None else {}
+    kept = tuple(p for p in before.values() if p.row not in again)
+    charges = tuple(c for c in old.charges if c.row.partition(PART)[0] not in again and c.row != WHOLE) if old else ()
     house = book.house.currency if book.house else ""
+    bought = [_bought(line, rows[line.n], before) for line in lines if line.good and line.packs is not None]
     new = Purchase(
         id=old.id if old is not None else ids.new(f"{plan.supplier} {incoming.number or incoming.name}", "invoice"),
         supplier=plan.supplier, day=incoming.day or day, currency=incoming.currency or house, kind=incoming.kind,
-        number=incoming.number, order=plan.order, corrects=incoming.corrects, file=file,
-        lines=(*kept, *(_bought(line) for line in lines if line.good and line.packs is not None)),
-        charges=(*charges, *_charges(plan, lines)),
+        number=incoming.number, order=plan.order, corrects=incoming.corrects, file=file, lines=(*kept, *bought),
+        charges=(*charges, *_charges(plan, lines, rows)),
     )  # fmt: skip
     return new, old
 
 
-WHOLE = "document"
-"""Where a charge stands that is of the whole document."""
+WHOLE, PART = "document", " · "
+"""Where a charge stands that is of the whole document; what parts a line from the name of a charge on it."""
 
 
-def _bought(line: PlanLine) -> PurchaseLine:
+def _rows(plan: Plan) -> dict[int, str]:
+    """Where each line stands, told apart where two of them bear the same number in the document."""
+    seen: dict[str, int] = {}
+    out: dict[int, str] = {}
+    for line in plan.lines:
+        where = line.line.where
+        seen[where] = seen.get(where, 0) + 1
+        out[line.n] = where if seen[where] == 1 else f"{where} ({seen[where]})"
+    return out
+
+
+def _bought(line: PlanLine, row: str, before: Mapping[str, PurchaseLine]) -> PurchaseLine:
     quote = line.quote or line.priced or line.old
     packs = line.packs or Decimal(0)
     if quote is None:
-        raise ValueError(say("Line {where} has no pack, so it cannot be posted.", where=line.line.where))
-    net = line.line.total if line.line.total is not None else quote.price * packs
+        raise ValueError(say("Line {where} has no pack, so it cannot be posted.", where=where_text(line.line.where)))
+    deposits = sum((part.amount for part in line.line.parts if part.deposit), Decimal(0))
+    net = (line.line.total - deposits) if line.line.total is not None else quote.price * packs
+    price = quote.price
+    if packs < 0 and line.agreed and abs(net / packs) < line.agreed * DIFFERENCE:
+        packs = Decimal(0)  # a difference of price: nothing went back
+    posted = before.get(row)
     return PurchaseLine(
-        good=line.good, packs=packs, content=quote.content, levels=quote.levels, price=quote.price, net=net,
-        delivered=None if line.delivered in (None, packs) else line.delivered,
-        quote=line.old.id if line.old is not None else "", agreed=line.agreed, ordered=line.ordered,
-        row=line.line.where,
+        good=line.good, packs=packs, content=quote.content, levels=quote.levels, price=price, net=net,
+        delivered=None if line.delivered in (None, line.packs) else line.delivered,
+        quote=posted.quote if posted is not None else line.old.id if line.old is not None else "",
+        agreed=posted.agreed if posted is not None else line.agreed,
+        ordered=posted.ordered if posted is not None else line.ordered, row=row,
     )  # fmt: skip
 
 
-def _charges(plan: Plan, lines: Iterable[PlanLine]) -> list[PurchaseCharge]:
+def _charges(plan: Plan, lines: Iterable[PlanLine], rows: Mapping[int, str]) -> list[PurchaseCharge]:
     out = []
     for line in lines:
-        arrived = line.line
-        if arrived.sort == "goods":
-            continue
-        amount = arrived.total
-        if amount is None:
-            amount = (arrived.price or Decimal(0)) / arrived.base * (arrived.quantity or 1)
-        out.append(
-            PurchaseCharge(name=arrived.name or arrived.sort, amount=amount, sort=arrived.sort, row=arrived.where)
-        )
+        arrived, row = line.line, rows[line.n]
+        if arrived.sort != "goods" or not line.good:
+            amount = arrived.total
+            if amount is None:
+                amount = (arrived.price or Decimal(0)) / arrived.base * (arrived.quantity or 1)
+            sort = "charge" if arrived.sort == "goods" else arrived.sort
+            out.append(PurchaseCharge(name=arrived.name or sort, amount=amount, sort=sort, row=row))
+        out += [
+            PurchaseCharge(name=part.name, amount=part.amount, sort="deposit", row=f"{row}{PART}{part.name}")
+            for part in arrived.parts
+            if part.deposit
+        ]
     out += [
         PurchaseCharge(name=part.name, amount=part.amount, sort="deposit" if part.deposit else "charge", row=WHOLE)
         for part in plan.incoming.parts

@@ -45,24 +45,26 @@ def claims_of(bought: Purchase, before: Purchase | None, book: Book, ids: Ids) -
 
 def over(line: PurchaseLine, currency: str) -> list[tuple[ClaimSort, Decimal]]:
     """(why, money) that a line bills beyond what was agreed and what came; packs that did not come are claimed at the
-    price billed, the price of the others against the agreed one."""
+    price paid, the price of the others against the agreed one. What was taken off the line was not paid."""
     out: list[tuple[ClaimSort, Decimal]] = []
     places = digits(currency)
+    if line.packs <= 0:
+        return out
+    paid = min(line.price, line.net / line.packs)
     short = line.packs - line.received
-    if short > 0 and (amount := rounded(short * line.price, places)) > 0:
+    if short > 0 and (amount := rounded(short * paid, places)) > 0:
         out.append(("quantity", amount))
-    if line.agreed is not None and line.price > line.agreed and line.received > 0:
-        amount = rounded((line.price - line.agreed) * line.received, places)
+    if line.agreed is not None and paid > line.agreed and line.received > 0:
+        amount = rounded((paid - line.agreed) * line.received, places)
         if amount > 0:
             out.append(("price", amount))
     return out
 
 
-def settled_by(credit: Purchase, before: Purchase | None, book: Book) -> list[Change]:
-    """Open claims that a credit note pays, the same good's first, then the same invoice's, the oldest first. What was
-    settled by an earlier posting of the same note is settled anew."""
-    goods = [(line.good, -line.net) for line in credit.lines if line.net < 0]
-    goods += [("", -c.amount) for c in credit.charges if c.amount < 0 and c.sort in ("charge", "rebate")]
+def settled_by(credit: Purchase, book: Book) -> list[Change]:
+    """Open claims that a credit note, or a corrected invoice, pays. A difference of price pays claims on the price of
+    the same good, packs that went back those on packs, and money without an ingredient those on the invoice that it
+    corrects; the oldest first. What an earlier posting of the same document settled is settled anew."""
     corrected = {
         p.id for p in book.all(Purchase).values()
         if p.supplier == credit.supplier and credit.corrects and p.number == credit.corrects
@@ -72,16 +74,14 @@ def settled_by(credit: Purchase, before: Purchase | None, book: Book) -> list[Ch
         for c in book.all(Claim).values()
         if c.supplier == credit.supplier and c.currency == credit.currency and not c.dropped
     }
-    for good, amount in goods:
+    for good, sorts, amount in _credited(credit, bool(corrected)):
         rest = amount
-        for claim in sorted(
-            claims.values(),
-            key=lambda c, g=good: (c.good != g, c.purchase not in corrected, c.day, c.id),  # type: ignore[misc]
-        ):
-            if rest <= 0:
-                break
-            fits = claim.good == good if good else claim.purchase in corrected or claim.sort == "rebate"
-            if not fits or claim.open <= 0:
+        for claim in _in_turn(claims.values(), good, corrected):
+            if good:
+                fits = claim.good == good and claim.sort in sorts
+            else:
+                fits = claim.purchase in corrected if corrected else claim.sort == "rebate"
+            if rest <= 0 or not fits or claim.open <= 0:
                 continue
             paid = min(rest, claim.open)
             rest -= paid
@@ -89,6 +89,39 @@ def settled_by(credit: Purchase, before: Purchase | None, book: Book) -> list[Ch
             claims[claim.id] = replace(claim, settled=done)
     old = book.all(Claim)
     return [put("claim", claim, old[claim.id]) for claim in claims.values() if claim != old[claim.id]]
+
+
+def _credited(credit: Purchase, corrects: bool) -> list[tuple[str, frozenset[ClaimSort], Decimal]]:
+    """(good, the claims it may pay, money) of what a document gives back, all its lines of a good together."""
+    net: dict[str, Decimal] = {}
+    packs: dict[str, Decimal] = {}
+    for line in credit.lines:
+        net[line.good] = net.get(line.good, Decimal(0)) + line.net
+        packs[line.good] = packs.get(line.good, Decimal(0)) + line.packs
+    out = [
+        (good, PRICES if packs[good] >= 0 else PACKS, -amount)
+        for good, amount in net.items()
+        if amount < 0
+    ]  # fmt: skip
+    if corrects or credit.kind == "credit":
+        out += [
+            ("", frozenset(SORTS), -c.amount) for c in credit.charges if c.amount < 0 and c.sort in ("charge", "rebate")
+        ]
+    return out
+
+
+def _in_turn(claims: Iterable[Claim], good: str, corrected: set[str]) -> list[Claim]:
+    """Claims of the same good first, then those of the invoice that is corrected, the oldest first."""
+
+    def turn(claim: Claim) -> tuple[bool, bool, date, str]:
+        return claim.good != good, claim.purchase not in corrected, claim.day, claim.id
+
+    return sorted(claims, key=turn)
+
+
+PRICES: frozenset[ClaimSort] = frozenset({"price", "other"})
+PACKS: frozenset[ClaimSort] = frozenset({"quantity", "credit", "other"})
+"""Claims that a difference of price pays, and that packs which went back pay."""
 
 
 def new_claim(

@@ -36,8 +36,8 @@ class UnitPrice:
 def landed(quote: Quote, terms: Terms | None, worth: Decimal = Decimal(1)) -> tuple[Decimal, Decimal]:
     """What one pack lands at in the house's money: (money, factor); money = price * factor + charges * worth.
 
-    The factor takes what the currency is ``worth``, free goods and tax in: recoverable tax inside a price is taken off, tax that
-    is not recovered is put on where the quote states it without.
+    The factor takes what the currency is ``worth``, free goods and tax in: recoverable tax inside a price is taken
+    off, tax that is not recovered is put on where the quote states it without.
     """
     factor = worth
     if quote.free is not None:

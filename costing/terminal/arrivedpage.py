@@ -38,13 +38,14 @@ def prices(args: Args) -> int:
         for n in args.take:
             plan = take(plan, n)
         chosen = [line for line in plan.of("sound") if args.only is None or line.n in args.only]
-        effect = effect_of(book, [line.quote for line in chosen if line.quote is not None], day)
+        ended = [find(((g.good, book.all(Good)[g.good].name) for g in plan.gone), g, "good") for g in args.end]
+        gone = [g.quote for g in plan.gone if g.good in ended]
+        effect = effect_of(book, [line.quote for line in chosen if line.quote is not None], day, gone)
         if args.json:
             print_json(_json(plan, effect, book))
         else:
             say(*_page(plan, effect, book, everything=args.all))
         if args.accept:
-            ended = [find(((g.good, book.all(Good)[g.good].name) for g in plan.gone), g, "good") for g in args.end]
             step = accept(plan, book, day, only=args.only, ended=ended, past=past)
             history.do(step, who=who())
             if not args.json:
@@ -109,7 +110,7 @@ def _ignored(plan: Plan) -> Iterator[str]:
         why[line.why[0].code if line.why else ""] = why.get(line.why[0].code if line.why else "", 0) + 1
     said = [f"{n} {_short(code)}" for code, n in why.items()]
     if plan.incoming.left_out:
-        said.append(f"{len(plan.incoming.left_out)} headings, groups and other rows without a price")
+        said.append(f"{len(plan.incoming.left_out)} of headings, groups and rows without a price")
     if said:
         yield f"ignored: {'; '.join(said)} (--all prints them)"
 
@@ -125,9 +126,12 @@ def _lines(plan: Plan, fate: str, lines: list[PlanLine], book: Book, most: int) 
     if not lines:
         return
     yield ""
-    head = ("line", "came as", "ingredient", "found by", "pack", "was", "is", "change")
+    head: tuple[str, ...] = ("line", "came as", "ingredient", "found by", "pack", "was", "is", "change")
+    billed = plan.incoming.kind in ("invoice", "credit")
+    if billed:
+        head = (*head, "packs", "ordered", "agreed", "billed")
     yield f"{fate} ({len(lines)})"
-    yield table(head, [_row(line, book) for line in lines[:most]], left=5)
+    yield table(head, [(*_row(line, book), *(_billed(line) if billed else ())) for line in lines[:most]], left=5)
     for line in lines[:most]:
         for doubt in (*line.why, *line.notes) if fate != "sound" else line.notes:
             yield printable(f"  {line.n}: {doubt_text(doubt)}")
@@ -146,6 +150,14 @@ def _row(line: PlanLine, book: Book) -> tuple[str, ...]:
         str(line.n), name or line.line.code, good.name if good else DASH, line.match.how, pack,
         _unit(line.before), _unit(line.now), DASH if line.ratio is None else percent(line.ratio - 1),
     )  # fmt: skip
+
+
+def _billed(line: PlanLine) -> tuple[str, ...]:
+    def said(value: Decimal | None) -> str:
+        return DASH if value is None else f"{value.normalize():f}"
+
+    price = line.priced.price if line.priced is not None else None
+    return said(line.packs), said(line.ordered), said(line.agreed), DASH if price is None else f"{price:f}"
 
 
 def _unit(value: Decimal | None) -> str:

@@ -98,7 +98,7 @@ def files(draw: st.DrawFn) -> ImportedFile:
     return ImportedFile(
         id=draw(ids), name=draw(texts), digest=draw(texts), day=draw(days), supplier=draw(texts), shape=draw(texts),
         kind=draw(texts), number=draw(texts), read=imported + held + ignored, imported=imported, held=held,
-        ignored=ignored, held_lines=draw(st.lists(texts, max_size=2).map(tuple)), note=draw(texts),
+        ignored=ignored, taken=draw(texts), held_lines=draw(st.lists(texts, max_size=2).map(tuple)), note=draw(texts),
     )  # fmt: skip
 
 

@@ -139,6 +139,7 @@ FIELD_WORDS: Words = {
     "step": "price step",
     "stream": "stream",
     "supplier": "supplier",
+    "taken": "lines taken, by number",
     "tax": "tax in the price",
     "tax_rate": "tax rate",
     "technique": "technique",

@@ -79,8 +79,17 @@ def plan_table(
     supplier = said.supplier or chosen.supplier
     stops = chosen.moved if said.columns is None else ()
     plan = _planned(incoming, book, day, replace(said, supplier=supplier), columns, stops, past, tell)
+    if supplier and not said.supplier and not _theirs(plan):
+        name = getattr(book.get("supplier", supplier), "name", supplier)
+        plan = replace(plan, stops=(*plan.stops, doubt("supplier-guessed", "", name=name)))
     doubts = dict.fromkeys((*table_doubts(table), *chosen.doubts, *plan.doubts))
     return replace(plan, doubts=tuple(doubts))
+
+
+def _theirs(plan: Plan) -> bool:
+    """Whether at least half of the lines that mean anything are known of the supplier: headings are everybody's."""
+    known = sum(line.match.how in ("code", "alias") for line in plan.lines)
+    return known > 0 and 2 * known >= sum(bool(line.good) or bool(line.line.code) for line in plan.lines)
 
 
 @dataclass(frozen=True, slots=True)

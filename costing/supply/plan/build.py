@@ -2,30 +2,41 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from functools import partial
 from typing import Literal
 
 from costing.book.book import Book
 from costing.book.buying import Columns, ImportedFile, Order, OrderLine, Purchase
-from costing.book.records import Break, FreeGoods, Good, Quote, Supplier, TaxBasis
+from costing.book.records import Good, Quote, Supplier, TaxBasis
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Incoming, PriceLine
 from costing.supply.ids import slug
+from costing.supply.plan.billing import agreed_price, claim_note, order_of, ordered_notes, packs_billed, paid_price
 from costing.supply.plan.holds import jump, packs_of, width_of
+from costing.supply.plan.kept import Kept, kept
 from costing.supply.plan.known import Measured, by_seller, counted, known_of, pack_of, remembered
 from costing.supply.plan.priced import Priced, price_line
 from costing.supply.plan.record import Fate, Gone, Plan, PlanLine
 from costing.supply.whose import Asked, Catalogue, Match, Size, Suggestion
 
 Tell = Callable[[int, int], None]
-HARMLESS = frozenset({"gtin-padded", "unit-deprecated", "pack-from-last", "free-from-text", "break-from-text"})
+HARMLESS = frozenset(
+    {"gtin-padded", "unit-deprecated", "pack-from-last", "free-from-text", "break-from-text", "unit-scaled"}
+)
 """Doubts that are shown beside a line and do not hold it: what was done is the only thing that can be meant."""
 AT_ONCE = 2_000
 """Lines up to which what each may mean is looked for at once; in longer files when somebody looks at a line."""
 FATE_OF_NONE = "not-bought"
 BILLED = frozenset({"invoice", "credit"})
+NOT_BILLS = {"type-proforma": "proforma", "type-prepayment": "prepayment", "type-debit": "debit-note"}
+"""Documents that look like invoices and bill no delivery: nothing of them is posted."""
+OPEN_DAYS = frozenset({"day-order", "validity-unclear", "validity-backward", "validity-twice"})
+WEEK, YEAR = timedelta(days=7), timedelta(days=400)
+SETTLED = frozenset({"unit-each-or-case", "size-missing", "pack-missing", "price-for-what"})
+"""Doubts that a unit price equal to the last one answers."""
+SETTLES = Decimal("0.002")
 _NO_FILE = ImportedFile(id="none", name="", digest="", day=date.min)
 
 
@@ -66,8 +77,8 @@ def make_plan(
     matches = catalogue.match_all(asked, tell=tell, suggest=len(asked) <= AT_ONCE)
     chosen = {n: _by_hand(good) for n, good in (hand or {}).items()}
     judged = [reader.line(li, chosen.get(li.n, match)) for li, match in zip(incoming.lines, matches, strict=True)]
-    lines = _one_each(judged)
-    doubts = (*incoming.doubts, *_again(incoming, book))
+    lines = _one_each(judged, billed=incoming.kind in BILLED)
+    doubts = (*incoming.doubts, *_again(incoming, book), *_no_order(incoming, reader))
     return Plan(
         incoming=incoming, supplier=supplier, lines=tuple(lines), doubts=doubts, stops=stops, columns=columns,
         ask=partial(_suggestions, catalogue, reader), gone=reader.gone(lines),
@@ -82,12 +93,22 @@ def _suggestions(catalogue: Catalogue, reader: "_Reader", line: PriceLine) -> tu
 def _stops(incoming: Incoming, book: Book, who: Supplier | None) -> Iterable[Doubt]:
     """What must be answered before anything is written."""
     if who is None:
-        yield doubt("no-supplier", "", said=incoming.supplier)
-    if incoming.kind in BILLED and who is not None and incoming.number:
+        yield doubt("no-supplier", "", said=incoming.supplier) if incoming.supplier else doubt("whose-file", "")
+    for said in incoming.doubts:
+        if said.code in NOT_BILLS:
+            yield doubt(f"stop-{NOT_BILLS[said.code]}", "")
+    if incoming.kind in BILLED and who is not None:
         for bought in book.all(Purchase).values():
             again = (bought.supplier, bought.kind, bought.number) == (who.id, incoming.kind, incoming.number)
+            if not incoming.number:  # nothing tells two of them apart but the day
+                again = again and bought.day == incoming.day
             if again and book.all(ImportedFile).get(bought.file, _NO_FILE).digest != incoming.digest:
-                yield doubt("invoice-again", "", number=incoming.number, day=bought.day.isoformat())
+                yield doubt("invoice-again", "", number=incoming.number or incoming.name, day=bought.day.isoformat())
+
+
+def _no_order(incoming: Incoming, reader: "_Reader") -> Iterable[Doubt]:
+    if incoming.kind == "invoice" and incoming.order and reader.order is None and reader.knows_orders:
+        yield doubt("order-unknown", "", number=incoming.order)
 
 
 def _again(incoming: Incoming, book: Book) -> Iterable[Doubt]:
@@ -111,7 +132,7 @@ class _Reader:
 
     def __init__(self, incoming: Incoming, book: Book, day: date, who: Supplier | None, past: Iterable[str]) -> None:
         self.incoming, self.book, self.who = incoming, book, who
-        self.day = incoming.day or day
+        self.day, self.today = incoming.day or day, day
         self.view = book.on(max(self.day, day))
         self.measured = Measured.of(self.view)
         self.goods: Mapping[str, Good] = book.all(Good)
@@ -122,20 +143,11 @@ class _Reader:
         # A wholesaler's whole list is mostly of what the house does not buy: what is merely like it waits for nobody.
         self.long = len(incoming.lines) > AT_ONCE and any(s == (who.id if who else "") for _, s in self.sellers)
         self.rates = tuple({r for r in (who.tax_rate if who else None, *self._rates()) if r})
-        self.order = self._order()
+        self.knows_orders = any(o.supplier == (who.id if who else "") for o in book.all(Order).values())
+        self.order = order_of(incoming, book, who, day)
 
     def _rates(self) -> Iterable[Decimal]:
         return {q.tax_rate for q in self.book.all(Quote).values() if q.tax_rate is not None}
-
-    def _order(self) -> Order | None:
-        """The order that an invoice answers to: by the number it names, else the supplier's last one before it."""
-        if self.incoming.kind != "invoice" or self.who is None:
-            return None
-        theirs = [o for o in self.book.all(Order).values() if o.supplier == self.who.id and o.day <= self.day]
-        named = [o for o in theirs if self.incoming.order and o.number == self.incoming.order]
-        if named or self.incoming.order:
-            return named[0] if named else None
-        return max(theirs, key=lambda o: (o.day, o.id), default=None) if theirs else None
 
     def asked(self, line: PriceLine) -> Asked:
         """A line as the matching room takes it."""
@@ -187,8 +199,9 @@ class _Reader:
         old = self._old(out)
         if old is None or not out.good:
             return replace(out, fate="ignored", why=(doubt("ends-nothing", ""),))
-        last = out.line.until or self.day
-        return replace(out, old=old, quote=replace(old, until=max(last, old.since)), why=(doubt("ends", ""),))
+        # The days of the line are the catalogue's own: what it deletes ends with the day before it.
+        last = max((out.line.since or self.day) - timedelta(days=1), old.since)
+        return replace(out, old=old, quote=replace(old, until=last), why=(doubt("ends", "", day=last.isoformat()),))
 
     def _old(self, out: PlanLine) -> Quote | None:
         """The quote that held until now: this supplier's by code, else in the same pack, else their latest."""
@@ -215,7 +228,7 @@ class _Reader:
         """A line whose good is known: its quote, and everything that holds it."""
         line, good = out.line, self.goods[out.good]
         old = self._old(out)
-        found = price_line(line, old, self.view.measures)
+        found = price_line(line, old, self.measured, good.id, self._width(good))
         terms = self._terms(line, old)
         why = [*out.match.doubts, *(d for d in line.doubts if d.code not in HARMLESS)]
         notes = [d for d in line.doubts if d.code in HARMLESS]
@@ -223,30 +236,73 @@ class _Reader:
             why.append(doubt("new-pack" if out.match.new_pack else "match-not-sure", "name", name=good.name))
         if isinstance(found, Doubt):
             return replace(out, old=old, why=(*why, found), notes=tuple(notes))
-        notes += [*found.notes, *_kept_terms(line, old, found)]
-        why += self._term_holds(terms)
+        same = kept(line, old, found, self.view.measures)
+        notes += [*found.notes, *same.notes]
+        why += [*same.holds, *self._term_holds(terms), *self._day_holds(line), *self._moved_currency(terms, old)]
         try:
-            quote = self._quote(line, good, old, found, terms)
+            quote = self._quote(line, good, old, found, terms, same)
         except ValueError as error:
             return replace(out, old=old, why=(*why, doubt("cannot-be", "", why=error)), notes=tuple(notes))
-        out = self._billed(replace(out, old=old, quote=quote, priced=quote, notes=tuple(notes)), found)
-        before = old if old is not None else self._others(good.id)
+        out = replace(out, old=old, quote=quote, priced=quote, notes=tuple(notes))
+        if self.incoming.kind in BILLED:
+            out = self._billed(out, found, terms)
+        if self.incoming.kind == "credit" or (line.quantity or 0) < 0:
+            # it prices nothing
+            return self._decided(replace(out, quote=None, why=tuple(dict.fromkeys(why))))
+        if quote.price == 0 and self.incoming.kind == "invoice":
+            came = doubt("came-free", "price")
+            rest = tuple(dict.fromkeys(d for d in why if d.code != "zero-price"))
+            return self._decided(replace(out, quote=None, why=rest, notes=(*out.notes, came)))
+        before = old if old is not None else self.view.quote_of(good.id)
         was = self.measured.net(before) if before is not None else None
         now = self.measured.net(quote)
-        if self.incoming.kind == "credit" or (line.quantity or 0) < 0:
-            return self._decided(replace(out, why=tuple(dict.fromkeys(why))))  # it prices nothing
+        why += self._price_holds(good, quote, before, was, now)
+        if was and now and abs(now / was - 1) <= SETTLES:
+            # the unit price of the last quote to the cent: what a count or an order unit left open, it settles
+            settled = [d for d in why if d.code in SETTLED]
+            why, out = [d for d in why if d.code not in SETTLED], replace(out, notes=(*out.notes, *settled))
+        out = replace(out, before=was, now=now)
+        newest = max((q.since for q in self.sellers.get((good.id, quote.supplier), ())), default=quote.since)
+        if newest > quote.since:
+            late = doubt("older", "since", day=newest.isoformat())
+            if self.incoming.kind == "invoice":  # it is posted; the newer price stands
+                return self._decided(replace(out, quote=None, why=tuple(dict.fromkeys(why)), notes=(*out.notes, late)))
+            why.append(late)
+        return self._decided(replace(out, why=tuple(dict.fromkeys(why))))
+
+    def _moved_currency(self, terms: _Terms, old: Quote | None) -> Iterable[Doubt]:
+        """A price in other money than the last one is somebody's decision, or somebody's slip, unless the supplier is
+        known to bill in it."""
+        known = self.who is not None and self.who.currency == terms.currency
+        if old is not None and not known and terms.currency and old.currency not in ("", terms.currency):
+            yield doubt("currency-moved", "price", before=old.currency, now=terms.currency)
+
+    def _price_holds(
+        self, good: Good, quote: Quote, before: Quote | None, was: Decimal | None, now: Decimal | None
+    ) -> Iterable[Doubt]:  # fmt: skip
         if now is None and self.measured.held(good.id, quote.levels, quote.content) is None:
-            why.append(doubt("pack-does-not-fit", "pack", pack=quote.content.text, name=good.name))
+            yield doubt("pack-does-not-fit", "pack", pack=quote.content.text, name=good.name)
         elif was is not None and now is not None:
             counts = packs_of(quote.levels, before.levels if before is not None else ())
             odd = jump(now / was if was else Decimal(0), self._width(good), counts, self.rates)
-            why += [odd] if odd is not None else []
+            if odd is not None:
+                yield odd
         elif quote.price == 0:
-            why.append(doubt("price-nothing", "price"))
-        newest = max((q.since for q in self.sellers.get((good.id, quote.supplier), ())), default=quote.since)
-        if newest > quote.since:
-            why.append(doubt("older", "since", day=newest.isoformat()))
-        return self._decided(replace(out, before=was, now=now, why=tuple(dict.fromkeys(why))))
+            yield doubt("price-nothing", "price")
+
+    def _day_holds(self, line: PriceLine) -> Iterable[Doubt]:
+        """Days on which nobody would ask this price: one that is over, or far ahead, or an invoice of a day to come."""
+        if line.until is not None and line.until < self.today:
+            yield doubt("over", "until", day=line.until.isoformat())
+        since = line.since or self.day
+        ahead = WEEK if self.incoming.kind in BILLED else YEAR
+        # Looking at a day gone by must not make what was sent since look like a slip.
+        if since > max(self.today, date.today()) + ahead:
+            yield doubt("far-ahead", "since", day=since.isoformat())
+        if line.since is None and any(d.code in OPEN_DAYS for d in self.incoming.doubts):
+            yield doubt("day-open", "since")
+        if any(d.code == "credit-sign" for d in self.incoming.doubts):
+            yield doubt("whose-money", "quantity")
 
     def _decided(self, out: PlanLine) -> PlanLine:
         """Sound, held, or nothing new."""
@@ -258,27 +314,22 @@ class _Reader:
             return replace(out, fate="ignored", quote=None, why=(doubt("same-price", "price"),))
         return replace(out, fate="sound", quote=None if same else quote)
 
-    def _billed(self, out: PlanLine, found: Priced) -> PlanLine:
+    def _billed(self, out: PlanLine, found: Priced, terms: _Terms) -> PlanLine:
         """What an invoice bills of it, against the quote that held and the order."""
-        line, old = out.line, out.old
-        if self.incoming.kind not in BILLED or line.quantity is None:
+        line = out.line
+        packs = packs_billed(line, out.good, found, self.measured)
+        if packs is None:
             return out
-        per_pack = Decimal(1)
-        if line.per in ("kg", "l") or line.per == "each":
-            whole = self.measured.held(out.good, found.levels, found.content)
-            one = _one(line.per, found)
-            per_pack = one if one is not None else (whole or Decimal(1))
-        packs = line.quantity / per_pack
-        agreed = None
-        if old is not None:
-            held_old = self.measured.held(out.good, old.levels, old.content)
-            held_new = self.measured.held(out.good, found.levels, found.content)
-            agreed = old.price * held_new / held_old if held_old and held_new else None
+        since = line.since or self.day
+        sellers = self.sellers.get((out.good, self.who.id if self.who else ""), [])
+        theirs = sorted((q for q in sellers if q.since <= since), key=lambda q: q is not out.old)
+        agreed = agreed_price(self.book, theirs, out.good, found, self.measured, terms.currency)
         asked = self._ordered(out.good)
-        keep = self.incoming.kind == "credit" or packs < 0
-        return replace(
-            out, packs=packs, delivered=packs, agreed=agreed, ordered=asked, quote=None if keep else out.quote
-        )
+        notes = list(out.notes)
+        if self.incoming.kind == "invoice":
+            paid = paid_price(line, found.price, packs)
+            notes += [*ordered_notes(packs, asked, self.order), *claim_note(packs, paid, agreed, terms.currency)]
+        return replace(out, packs=packs, delivered=packs, agreed=agreed, ordered=asked, notes=tuple(notes))
 
     def _ordered(self, good: str) -> Decimal | None:
         lines: tuple[OrderLine, ...] = self.order.lines if self.order else ()
@@ -295,31 +346,24 @@ class _Reader:
         elif self.house and terms.currency != self.house and terms.currency not in self.view.rates:
             yield doubt("no-exchange", "price", currency=terms.currency, house=self.house)
 
-    def _others(self, good: str) -> Quote | None:
-        """What the good costs by now, from whoever."""
-        return self.view.quote_of(good)
-
     def _width(self, good: Good) -> Decimal:
         if good.id not in self.widths:
             self.widths[good.id] = width_of(self.book, good)
         return self.widths[good.id]
 
-    def _quote(self, line: PriceLine, good: Good, old: Quote | None, found: Priced, terms: _Terms) -> Quote:
-        """What would be written. A quote of the same pack and day is put right; a later price keeps what the supplier
-        said of deposit and charges, unless the line says otherwise."""
-        supplier = self.who.id if self.who else ""
+    def _quote(
+        self, line: PriceLine, good: Good, old: Quote | None, found: Priced, terms: _Terms, same: Kept
+    ) -> Quote:  # fmt: skip
+        """What would be written. A quote of the same pack and day is put right instead of standing twice."""
         since = line.since or self.day
         until = line.until if line.until is not None and line.until >= since else None
-        deposit = line.deposit if line.deposit is not None else old.deposit if old else None
         same_day = old is not None and old.since == since and (old.levels, old.content) == (found.levels, found.content)
         return Quote(
             id=old.id if same_day and old else self.ident(f"{good.id} {since.isoformat()}"),
-            good=good.id, supplier=supplier, content=found.content, price=found.price, currency=terms.currency,
-            since=since, levels=found.levels, tax=terms.tax,
-            tax_rate=terms.rate, until=until, code=line.code or (old.code if old else ""),
-            gtin=line.gtin or (old.gtin if old else ""), breaks=_breaks(line, old, found), free=_free(line, old),
-            charges=old.charges if old else (), deposit=deposit,
-            minimum=line.minimum if line.minimum is not None else old.minimum if old else None,
+            good=good.id, supplier=self.who.id if self.who else "", content=found.content, price=found.price,
+            currency=terms.currency, since=since, levels=found.levels, tax=terms.tax, tax_rate=terms.rate, until=until,
+            code=line.code or (old.code if old else ""), gtin=line.gtin or (old.gtin if old else ""),
+            breaks=same.breaks, free=same.free, charges=same.charges, deposit=same.deposit, minimum=same.minimum,
             label=old.label if old else self._label(good), words=line.name, row=line.where,
             source=self.incoming.name,
         )  # fmt: skip
@@ -364,38 +408,6 @@ def _pack_of(line: PriceLine) -> tuple[Size | None, tuple[int, ...]]:
     return counted((pack.content.normalize(), pack.unit), pack.levels)
 
 
-def _one(per: str, found: Priced) -> Decimal | None:
-    """How many order units of ``per`` make the pack; None where the pack has to say."""
-    if per != "each":
-        return None
-    count = Decimal(1)
-    for level in found.levels:
-        count *= level
-    return count
-
-
-def _breaks(line: PriceLine, old: Quote | None, found: Priced) -> tuple[Break, ...]:
-    """A list that names no breaks keeps those of a price that stands; with another price they would be guesses."""
-    if line.breaks or old is None or old.price != found.price:
-        return line.breaks
-    return old.breaks
-
-
-def _free(line: PriceLine, old: Quote | None) -> FreeGoods | None:
-    """What comes free was agreed, and a list that does not speak of it does not end it."""
-    return line.free if line.free is not None or old is None else old.free
-
-
-def _kept_terms(line: PriceLine, old: Quote | None, found: Priced) -> Iterable[Doubt]:
-    """What was agreed before and the line does not say, so that nobody finds it changed in silence."""
-    if old is None:
-        return
-    if old.free is not None and line.free is None:
-        yield doubt("free-kept", "", free=f"{old.free.free:f}", paid=f"{old.free.paid:f}")
-    if old.breaks and not line.breaks and old.price != found.price:
-        yield doubt("breaks-gone", "")
-
-
 def _says_the_same(quote: Quote, old: Quote) -> bool:
     """Whether a quote tells nothing that the last one did not."""
     told = ("price", "currency", "tax", "breaks", "free", "minimum", "deposit")
@@ -405,7 +417,17 @@ def _says_the_same(quote: Quote, old: Quote) -> bool:
     return packs and old.until is None and all(getattr(quote, name) == getattr(old, name) for name in told)
 
 
-def _one_each(lines: list[PlanLine]) -> list[PlanLine]:
+def _two_prices(lines: list[PlanLine], found: list[int]) -> bool:
+    """Whether an invoice bills one good at two prices, one of which may be the one there is."""
+    good = lines[found[0]].good
+    prices = {
+        out.priced.price for out in lines
+        if out.good == good and out.priced is not None and out.priced.price and (out.packs or 0) > 0
+    }  # fmt: skip
+    return len(prices) > 1
+
+
+def _one_each(lines: list[PlanLine], *, billed: bool) -> list[PlanLine]:
     """One price of a good and day from one file: of two that are sound both are held, because one of them is wrong; a
     pack that is not the one bought until now gives way to it."""
     by_good: dict[tuple[str, date], list[int]] = {}
@@ -413,6 +435,10 @@ def _one_each(lines: list[PlanLine]) -> list[PlanLine]:
         if out.quote is not None and out.fate != "ignored":
             by_good.setdefault((out.good, out.quote.since), []).append(at)
     for found in by_good.values():
+        if billed and _two_prices(lines, found):
+            for at in found:
+                lines[at] = replace(lines[at], fate="held", why=(*lines[at].why, doubt("two-prices", "price")))
+            continue
         first, *more = [lines[at].quote for at in found]
         if more and first is not None and all(q is not None and _says_the_same(q, first) for q in more):
             for at in found[1:]:  # an invoice may bill one thing twice, and dates its price once

@@ -6,8 +6,8 @@ is said.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from decimal import Decimal
 
 from costing.book.book import Book
@@ -87,10 +87,12 @@ def mix_of(book: Book, day: date) -> tuple[SalesPeriod | None, Mapping[str, floa
     return last, month
 
 
-def effect_of(book: Book, quotes: Iterable[Quote], day: date) -> Effect:
-    """What these quotes do. ``day`` is the day that is looked at; where a quote begins later, both sides move there."""
-    chosen = tuple(quotes)
-    day = max([day, *(q.since for q in chosen)])
+def effect_of(book: Book, quotes: Iterable[Quote], day: date, ended: Iterable[Quote] = ()) -> Effect:
+    """What these quotes do, and that those ``ended`` are asked no more. ``day`` is the day that is looked at; where a
+    quote begins later, both sides move there."""
+    begun = tuple(quotes)
+    day = max([day, *(q.since for q in begun)])
+    chosen = (*begun, *(replace(q, until=max(q.since, day - timedelta(days=1))) for q in ended))
     known = book.all(Quote)
     after = book.with_changes([put("quote", q, known.get(q.id)) for q in chosen])
     one, two = priced_serves(reckon(book.on(day))), priced_serves(reckon(after.on(day)))

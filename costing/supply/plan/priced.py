@@ -11,7 +11,7 @@ from costing.book.units import UnitDef
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import PriceLine
 from costing.supply.packs.record import Pack
-from costing.supply.plan.known import counted, pack_of, size_of
+from costing.supply.plan.known import Measured, counted, pack_of, size_of
 
 FINEST = Decimal("1e-8")
 LARGE: Mapping[str, tuple[str, Decimal]] = {"ml": ("l", Decimal(1000)), "g": ("kg", Decimal(1000))}
@@ -19,45 +19,64 @@ LARGE: Mapping[str, tuple[str, Decimal]] = {"ml": ("l", Decimal(1000)), "g": ("k
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Priced:
-    """``price`` of one pack of ``levels`` times ``content``; ``notes`` say what was taken from elsewhere."""
+    """``price`` of one pack of ``levels`` times ``content``; ``notes`` say what was taken from elsewhere. ``by_one``
+    where the line itself counts single pieces of it."""
 
     levels: tuple[int, ...]
     content: Fact
     price: Decimal
     notes: tuple[Doubt, ...] = ()
+    by_one: bool = False
 
 
-def price_line(line: PriceLine, old: Quote | None, measures: Mapping[str, UnitDef]) -> Priced | Doubt:
+def price_line(line: PriceLine, old: Quote | None, measured: Measured, good: str, width: Decimal) -> Priced | Doubt:
     """The pack and its price; a Doubt where the line does not say enough. ``old`` is the quote of the same good from
-    the same supplier: a line that names no pack is taken for the same one, and says so."""
+    the same supplier: a line that names no pack, or no count, is taken for the same one where its unit price moves by
+    no more than ``width``, and says so."""
     if line.price is None:
         return doubt("no-price", "price")
     if line.base <= 0:
         return doubt("base-nothing", "price", base=line.base)
     one = line.price / line.base
+    measures = measured.view.measures
     if line.per in ("kg", "l"):
-        return _by_measure(line, one, old)
+        return _by_measure(line, one, old, measures)
     pack = _pack_of(line.pack, old, measures)
     if isinstance(pack, Doubt):
         return pack
     levels, content, notes = pack
     if line.per == "":
         return doubt("price-of-what", "price", price=line.price)
+    if old is not None and prod(levels) == 1 < prod(old.levels) and _one_of(content, old, measures):
+        # A list of bottles for a good that is ordered by the case: the case is what the house buys.
+        was, held = measured.net(old), measured.held(good, levels, content)
+        net = one / (1 + line.rate) if line.tax == "inc" and line.rate else one
+        if line.per == "each" or (was and held and 1 / (1 + width) <= net / held / was <= 1 + width):
+            note = doubt("count-from-last", "pack", pack=pack_text(old.levels, old.content))
+            price = tidy(one * prod(old.levels))
+            return Priced(levels=old.levels, content=old.content, price=price, notes=(*notes, note), by_one=True)
     price = one * prod(levels) if line.per == "each" else one
     return Priced(levels=levels, content=content, price=tidy(price), notes=notes)
 
 
-def _by_measure(line: PriceLine, one: Decimal, old: Quote | None) -> Priced:
-    """A price by weight or volume is that of a pack of one kilogram or litre; one that says what it holds is priced
-    whole, so that it stays the pack that is ordered."""
+def _one_of(content: Fact, old: Quote, measures: Mapping[str, UnitDef]) -> bool:
+    size = size_of(content, measures)
+    return size is not None and size[1] != "each" and size == size_of(old.content, measures)
+
+
+def _by_measure(line: PriceLine, one: Decimal, old: Quote | None, measures: Mapping[str, UnitDef]) -> Priced:
+    """A price by weight or volume is that of the pack that the line names, else of the one that was bought until now,
+    else of one kilogram or litre."""
     unit = "g" if line.per == "kg" else "ml"
     pack = line.pack
     if pack is not None and pack.unit == unit and pack.content and pack.total and not pack.doubts:
         return Priced(levels=pack.levels, content=content_fact(pack.content, unit), price=tidy(one * pack.total / 1000))
-    content = Fact(text=f"1 {line.per}", value=Decimal(1), unit=line.per)
-    if old is not None and not old.levels and old.content.value == 1 and old.content.unit.lower() == line.per:
-        content = old.content
-    return Priced(levels=(), content=content, price=tidy(one))
+    size = size_of(old.content, measures) if old is not None else None
+    if old is not None and size is not None and size[1] == unit:
+        note = doubt("pack-from-last", "pack", pack=pack_text(old.levels, old.content))
+        price = tidy(one * size[0] * prod(old.levels) / 1000)
+        return Priced(levels=old.levels, content=old.content, price=price, notes=(note,))
+    return Priced(levels=(), content=Fact(text=f"1 {line.per}", value=Decimal(1), unit=line.per), price=tidy(one))
 
 
 def _pack_of(

@@ -3,6 +3,12 @@
 from costing.tongue import Words
 
 PLAN_DOUBTS: Words = {
+    "whose-file": "it does not say who sent it: say whose it is",
+    "supplier-guessed": "its headings are those of a list of {name}, and too few of its lines are known of them: say "
+    "whose it is",
+    "stop-proforma": "a proforma invoice bills nothing yet: wait for the invoice itself",
+    "stop-prepayment": "a prepayment bills no delivery: wait for the invoice of the goods",
+    "stop-debit-note": "a debit note corrects an invoice upwards and is not posted here: change the invoice's lines",
     "no-supplier": "nobody of the book is known by the name in it ({said}): say who sent it",
     "invoice-again": "{number} was posted already, of {day}: remove that first if this one is right",
     "file-again": "the same file was read on {day}, and {taken} of its lines were taken then",
@@ -15,7 +21,22 @@ PLAN_DOUBTS: Words = {
     "other-pack": "another pack of what {rows} is of, and not the one bought until now",
     "same-good": "{rows} would price the same ingredient from the same day: take one of them",
     "no-ingredient": "it buys no ingredient ({sort})",
-    "ends": "the catalogue ends this price",
+    "ends": "the catalogue ends this price, with {day}",
+    "over": "it was valid until {day}",
+    "far-ahead": "its day, {day}, is far ahead",
+    "day-open": "from which day on the list holds can be read in two ways: say which order its days have",
+    "whose-money": "it is a credit note with a negative total: look who owes whom before it is posted",
+    "terms-of-other-pack": "{pack} had freight, a deposit, free packs or a least number of its own, and this is "
+    "another pack: they end with it",
+    "currency-moved": "the last price was in {before} and this one is in {now}",
+    "count-from-last": "it is the price of one: taken for the pack that was bought until now, {pack}",
+    "came-free": "it came free: it is posted, and prices nothing",
+    "two-prices": "the invoice bills it at more than one price: take the one that holds",
+    "not-ordered": "it is not in the order {order}",
+    "ordered-other": "{packs} are billed and {ordered} were ordered",
+    "order-unknown": "no order {number} is in the book: it is held against none",
+    "will-claim": "billed above the {agreed} agreed: {amount} {currency} will be claimed",
+    "as-charge": "it buys no ingredient: it is posted as a charge",
     "ends-nothing": "the catalogue ends a price that the house never had",
     "on-request": "its price is on request",
     "same-price": "it is the price there is",

@@ -128,6 +128,9 @@ def test_another_currency_waits_for_a_rate() -> None:
     rated = book().with_changes([
         put("rate", ExchangeRate(id="r", currency="SEK", since=START, worth=Decimal("0.09"), source="bank"))
     ])  # fmt: skip
+    assert codes(only(make_plan(incoming(foreign), rated, DAY))) == ["currency-moved"], "it was in EUR until now"
+    who = rated.all(Supplier)["ropewalk"]
+    rated = rated.with_changes([put("supplier", replace(who, currency="SEK"), who)])
     found = only(make_plan(incoming(foreign), rated, DAY))
     assert (found.fate, found.now) == ("sound", Decimal("960.00") * Decimal("0.09") / Decimal("4.2"))
 
@@ -173,7 +176,7 @@ def test_a_catalogue_line_that_ends_a_price_waits() -> None:
     ends = line(1, "RUM", None, code="C-rum", action="remove", until=date(2026, 12, 31))
     found = only(make_plan(incoming(ends, kind="catalogue"), book(), DAY))
     assert found.quote is not None
-    assert (found.fate, found.quote.id, found.quote.until) == ("held", "q-rum", date(2026, 12, 31))
+    assert (found.fate, found.quote.id, found.quote.until) == ("held", "q-rum", date(2026, 11, 27))
 
 
 def test_an_older_price_waits_for_somebody() -> None:

@@ -26,7 +26,8 @@ LONG = 1_000_000
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
     """``data`` is a file's bytes, or ``pasted`` a text from the clipboard. ``hand`` says of lines by number whether
-    somebody took (True) or left them; ``came`` how many packs of an invoice's line came."""
+    somebody took (True) or left them, ``came`` how many packs of an invoice's line came, and ``ended`` the goods that the list
+    names no more and whose price is to end."""
 
     name: str
     data: bytes = b""
@@ -34,6 +35,7 @@ class Case:
     said: Said = field(default_factory=Said)
     hand: HAND = field(default_factory=dict)
     came: Mapping[int, Decimal] = field(default_factory=dict)
+    ended: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +84,17 @@ def _judged(
         plan = arrive(case.data, case.name, book, day, case.said, past=past, tell=tell)
     plan = by_hand(plan, case)
     progress(0, 0, say("what it does to the drinks"))
-    return Judged(case, plan, effect_of(book, quotes_of(plan), day))
+    return Judged(case, plan, _effect(plan, case, book, day))
 
 
 def effects(judged: Judged, book: Book, day: date, progress: Progress) -> Judged:
     """The effect alone, after a line was taken or left."""
     progress(0, 0, say("what it does to the drinks"))
-    return replace(judged, effect=effect_of(book, quotes_of(judged.plan), day))
+    return replace(judged, effect=_effect(judged.plan, judged.case, book, day))
+
+
+def _effect(plan: Plan, case: Case, book: Book, day: date) -> Effect:
+    return effect_of(book, quotes_of(plan), day, [g.quote for g in plan.gone if g.good in case.ended])
 
 
 def quotes_of(plan: Plan) -> list[Quote]:

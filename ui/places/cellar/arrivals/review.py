@@ -26,7 +26,7 @@ from costing.supply.arriving.doubt_words import doubt_text
 from costing.supply.arriving.role_words import KIND_WORDS
 from costing.supply.plan.record import Fate, Gone, Plan, PlanLine
 from costing.tongue import say, say_many, word
-from ui.desk import Desk, Where
+from ui.desk import Desk
 from ui.fault import KNOWN, refusal_of
 from ui.format import own
 from ui.jobs import REST, Job
@@ -144,6 +144,7 @@ class ReviewPage(QWidget):
         rows: RowTable[Gone] = RowTable(
             (
                 Column[Gone]("good", say("Ingredient"), lambda g: names.names.get(g.good, g.good)),
+                Column[Gone]("then", say("Its price"), self._then, strong=lambda g: self._then(g) != say("stays")),
                 Column[Gone]("since", say("Priced since"), lambda g: form.day(g.quote.since),
                              sort=lambda g: g.quote.since),
                 Column[Gone]("price", say("Price of the pack"), lambda g: form.money(g.quote.price), True),
@@ -152,15 +153,18 @@ class ReviewPage(QWidget):
         )  # fmt: skip
         empty = EmptyPlace(say("The file names everything that this supplier asked a price for until now."))
         self.gone_list = ListPane(rows, say("Ingredients that the list names no more"), empty, self)
-        self.gone_list.table.opened.connect(self._go_good)
+        self.gone_list.table.opened.connect(self.turn_ended)
         return rows
+
+    def _then(self, gone: Gone) -> str:
+        ends = self.case is not None and gone.good in self.case.ended
+        return say("ends with this") if ends else say("stays")
 
     def _buttons(self) -> QHBoxLayout:
         self.all = QPushButton(say_many("Take {n} line", "Take {n} lines", 0), self)
         self.all.setProperty("chief", True)
         self.one = QPushButton(say("Take only this line"), self)
-        self.end = QPushButton(say("End their prices too"), self)
-        self.end.setCheckable(True)
+        self.end = QPushButton(say("End all their prices"), self)
         self.away = QPushButton(say("Put it away"), self)
         row = QHBoxLayout()
         for button, slot in ((self.away, self.close_file), (self.end, self._ended), (self.one, self.take_one),
@@ -251,7 +255,10 @@ class ReviewPage(QWidget):
     def _done(self, judged: Judged) -> None:
         self._job = None
         self.waiting.hide()
+        again = self.judged is not None and self.judged.plan.lines is judged.plan.lines
         self.judged = judged
+        if not again:
+            self.rows.set_rows([])  # read anew: what waits comes first, wherever a row stood before
         self._show()
 
     def cancel(self) -> None:
@@ -382,15 +389,28 @@ class ReviewPage(QWidget):
         ready = plan is not None and self._job is None
         stopped = plan is None or bool(plan.stops)
         sound = sum(1 for _ in plan.of("sound")) if plan is not None else 0
-        ended = len(plan.gone) if plan is not None and self.end.isChecked() else 0
-        self.all.setText(say_many("Take {n} line", "Take {n} lines", sound))
+        ended = len(self.case.ended) if plan is not None and self.case is not None else 0
+        said = say_many("Take {n} line", "Take {n} lines", sound)
+        if ended:
+            said = say_many("{take}, end {n} price", "{take}, end {n} prices", ended, take=said)
+        self.all.setText(said)
         self.all.setEnabled(ready and not stopped and sound + ended > 0)
         line = self._line(self.rows.key(i.row())) if (i := self.list.table.currentIndex()).isValid() else None
         self.one.setEnabled(ready and not stopped and line is not None and line.fate == "sound")
         self.end.setVisible(plan is not None and bool(plan.gone))
+        whole = plan is not None and self.case is not None and len(self.case.ended) == len(plan.gone)
+        self.end.setText(say("Leave their prices") if whole else say("End all their prices"))
 
     def _ended(self, *_: object) -> None:
-        self._enabled()
+        """All of them end, or none."""
+        if self.case is not None and self.judged is not None:
+            every = frozenset(g.good for g in self.judged.plan.gone)
+            self._rehand(replace(self.case, ended=frozenset() if self.case.ended == every else every))
+
+    def turn_ended(self, good: str) -> None:
+        """One price ends, or stays."""
+        if self.case is not None:
+            self._rehand(replace(self.case, ended=self.case.ended ^ {good}))
 
     # What somebody says
 
@@ -492,16 +512,13 @@ class ReviewPage(QWidget):
         if judged is None or self._job is not None:
             return
         plan = judged.plan
-        ended = [g.good for g in plan.gone] if self.end.isChecked() and only is None else []
+        ended = sorted(judged.case.ended) if only is None else []
 
         def work() -> Step:
             return accept(plan, document.book, document.day, only=only, ended=ended, past=document.past_ids())
 
         if self.desk.attempt(work) and only is None:
             self.close_file()
-
-    def _go_good(self, key: str) -> None:
-        self.desk.go(Where("good", key))
 
 
 def _does(broken: int) -> str:
