@@ -25,7 +25,7 @@ FIELD_WORDS: Words = {
     "computed_on": "worked out on",
     "content": "what the pack holds",
     "corrects": "invoice it corrects",
-    "count": "number",
+    "count": "how many",
     "currency": "currency",
     "day": "day",
     "days": "how days are written",

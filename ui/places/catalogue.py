@@ -32,8 +32,8 @@ def places() -> list[tuple[str, str, str, tuple[str, ...], Maker]]:
     return [
         (
             "cellar", say("Cellar"), say("Suppliers, ingredients and what they cost"),
-            ("good", "quote", "supplier", "yieldtest", "file", "purchase", "claim", "alias", "columnmap", "order", "rate",
-             "arriving"),
+            ("good", "quote", "supplier", "yieldtest", "file", "purchase", "claim", "alias", "columnmap", "order",
+             "rate", "arriving"),
             _maker("cellar", "CellarPlace"),
         ),
         (

@@ -26,8 +26,8 @@ LONG = 1_000_000
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
     """``data`` is a file's bytes, or ``pasted`` a text from the clipboard. ``hand`` says of lines by number whether
-    somebody took (True) or left them, ``came`` how many packs of an invoice's line came, and ``ended`` the goods that the list
-    names no more and whose price is to end."""
+    somebody took (True) or left them, ``came`` how many packs of an invoice's line came, and ``ended`` the goods that
+    the list names no more and whose price is to end."""
 
     name: str
     data: bytes = b""
