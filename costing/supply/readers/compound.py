@@ -76,6 +76,8 @@ class Compound:
                 raise ValueError("a chain runs in a circle")
             seen.add(more)
             numbers = _numbers(self._sector(more))
+            if len(numbers) < self._size // 4:
+                raise ValueError("a list of sectors is cut off")
             listed += numbers[:-1]
             more = numbers[-1]
         sectors = [number for number in listed if number < _LAST]

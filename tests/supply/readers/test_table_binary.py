@@ -157,3 +157,14 @@ def test_xlsb_formats_merges_and_hiding() -> None:
     assert table.rows == (("Gin", "150 %", "8.2", "TRUE", "Rum"), ("2", "", "", "", "Rum"))
     assert [type(cell) for cell in table.rows[0][1:3]] == [PercentFigure, MoneyFigure]
     assert table.hidden_rows == table.hidden_columns == table.merged_rows == {1}
+
+
+def test_a_list_of_sectors_that_is_cut_off_is_damage() -> None:
+    """A header whose further sectors begin in the last bytes of the file, found by fuzzing."""
+    head = bytearray(512)
+    head[:8] = bytes.fromhex("D0CF11E0A1B11AE1")
+    struct.pack_into("<HH", head, 30, 9, 6)
+    struct.pack_into("<8I", head, 44, 1, 0, 0, 4096, 0xFFFFFFFE, 0, 0, 1)
+    struct.pack_into("<109I", head, 76, *[0xFFFFFFFF] * 109)
+    with pytest.raises(Unreadable, match="damaged"):
+        read_table(bytes(head) + b"\0\0\0", "a.xls")
