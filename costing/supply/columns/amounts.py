@@ -7,7 +7,7 @@ from decimal import Decimal
 from costing.book.buying import LARGEST
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.table import DayCell, Figure, MoneyFigure, Unworked
-from costing.supply.packs.currencies import currency_of_text
+from costing.supply.packs.currencies import currency_of_text, in_hundredths, shared_sign
 from costing.supply.packs.marks import Mark, column_mark
 from costing.supply.packs.numbers import Number, read_number
 
@@ -18,7 +18,8 @@ PRICE_ROLES = ("price", "price_each", "price_measure", "gross", "old_price", "br
 @dataclass(frozen=True, slots=True)
 class Amount:
     """One cell. ``value`` is for ``base`` of what it is about ("3 for 10": 10 for 3). ``state`` is that of
-    ``packs.numbers.Number``, "empty" for an empty cell and "unworked" for a formula without a value."""
+    ``packs.numbers.Number``, "empty" for an empty cell and "unworked" for a formula without a value. ``sign`` is a sign
+    for money that several currencies share ("$")."""
 
     state: str
     value: Decimal | None = None
@@ -27,6 +28,7 @@ class Amount:
     percent: bool = False
     doubts: tuple[Doubt, ...] = ()
     readings: tuple[Decimal, ...] = ()
+    sign: str = ""
 
 
 EMPTY = Amount("empty")
@@ -41,14 +43,20 @@ def amounts(cells: Sequence[str], at: str, decimal: str | None) -> list[Amount]:
     """Every cell of a column as an Amount, with the doubts of the role ``at``. Each text is read once."""
     texts: dict[str, Amount] = {"": EMPTY}
     figures: dict[str, Amount] = {}
+    money: dict[tuple[str, str], Amount] = {}
     out = []
     for cell in cells:
-        known = figures if type(cell) is Figure else texts
-        found = known.get(cell) if type(cell) is str or known is figures else None
-        if found is None:
+        if type(cell) is str or type(cell) is Figure:
+            known = figures if type(cell) is Figure else texts
+            found = known.get(cell)
+            if found is None:
+                found = known[cell] = amount(cell, at, decimal)
+        elif isinstance(cell, MoneyFigure):
+            found = money.get((cell, cell.currency))
+            if found is None:
+                found = money[cell, cell.currency] = amount(cell, at, decimal)
+        else:
             found = amount(cell, at, decimal)
-            if type(cell) is str or known is figures:
-                known[cell] = found
         out.append(found)
     return out
 
@@ -64,7 +72,10 @@ def amount(cell: str, at: str, decimal: str | None) -> Amount:
         return Amount("none", doubts=(doubt(_misplaced(at), at, value=text),))
     number = read_number(Figure(text) if isinstance(cell, Figure) else text, decimal)
     found = _amount(number, text, at)
-    return found if not isinstance(cell, MoneyFigure) else _in_money(found, cell.currency, at)
+    if isinstance(cell, MoneyFigure):
+        return _in_money(found, cell.currency, at)
+    plain = text[0].isdigit() and text[-1].isdigit()
+    return found if plain or found.currency or at not in PRICE_ROLES else replace(found, sign=shared_sign(text))
 
 
 def _in_money(found: Amount, said: str, at: str) -> Amount:
@@ -72,7 +83,9 @@ def _in_money(found: Amount, said: str, at: str) -> Amount:
     code = currency_of_text(said)
     if code or at not in PRICE_ROLES:
         return replace(found, currency=found.currency or code)
-    return replace(found, doubts=(*found.doubts, doubt("currency-unknown", at, value=said)))
+    if in_hundredths(said):
+        return replace(found, doubts=(*found.doubts, doubt("price-in-cents", at, value=f"{found.value} {said}")))
+    return replace(found, sign=said)
 
 
 def _amount(number: Number, text: str, at: str) -> Amount:
@@ -97,7 +110,8 @@ def _amount(number: Number, text: str, at: str) -> Amount:
         )
     if state == "on-request":
         return Amount(state, doubts=(doubt("on-request", at, value=text),))
-    return Amount("none", doubts=(doubt(_misplaced(at), at, value=text),))
+    cents = at in PRICE_ROLES and in_hundredths(text)
+    return Amount("none", doubts=(doubt("price-in-cents" if cents else _misplaced(at), at, value=text),))
 
 
 def _two_readings(number: Number, text: str, at: str) -> Doubt:

@@ -7,19 +7,22 @@ from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.table import Table
 from costing.supply.columns.folding import folded
 from costing.supply.columns.taxes import TaxSaid, tax_of_text
-from costing.supply.packs.currencies import currency_of_text
+from costing.supply.packs.currencies import currency_of_text, shared_sign
 
+_SIGNS = frozenset("$¥")
+"""Signs of money that are no words: they say it in every sentence."""
 _OF_PRICES = re.compile(r"preis|price|prix|prezz|preci|prij|tarif|currency|wahrung|valuta|devise|moneda|betrag|amount")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beside:
     """``texts`` are the sentences; ``tax`` and ``currency`` what they say, "unknown" and "" where they say nothing or
-    two things."""
+    two things; ``sign`` the first sign or word for money that several currencies share."""
 
     texts: tuple[str, ...] = ()
     tax: TaxSaid = TaxSaid()
     currency: str = ""
+    sign: str = ""
     doubts: tuple[Doubt, ...] = ()
 
 
@@ -31,7 +34,13 @@ def beside(table: Table, header_at: int, body: int) -> Beside:
     said = [(text, tax) for text in texts if (tax := tax_of_text(text)).basis != "unknown" or tax.both]
     tax, doubts = _agreed(said)
     named = {code for text in texts if _OF_PRICES.search(folded(text)) and (code := currency_of_text(text))}
-    return Beside(texts=tuple(texts), tax=tax, currency=named.pop() if len(named) == 1 else "", doubts=doubts)
+    signs = (
+        sign for text in texts if (sign := shared_sign(text)) and (sign in _SIGNS or _OF_PRICES.search(folded(text)))
+    )
+    return Beside(
+        texts=tuple(texts), tax=tax, currency=named.pop() if len(named) == 1 else "", sign=next(signs, ""),
+        doubts=doubts,
+    )  # fmt: skip
 
 
 def _agreed(said: list[tuple[str, TaxSaid]]) -> tuple[TaxSaid, tuple[Doubt, ...]]:

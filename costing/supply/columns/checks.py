@@ -6,7 +6,6 @@ from decimal import Decimal
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Per
 from costing.supply.columns.amounts import half_place, places_of
-from costing.supply.columns.packing import pieces
 from costing.supply.columns.prices import unit_agrees
 from costing.supply.columns.taxes import RATE_WITHIN, known_rate
 from costing.supply.packs.record import Pack
@@ -89,15 +88,18 @@ def line_total(quantity: Decimal, price: Decimal, base: Decimal, total: Decimal,
 
 
 def gross_price(net: Decimal, gross: Decimal, rate: Decimal | None) -> tuple[Doubt, ...]:
-    """Gross / net = 1 + rate within half a percent; a known rate where none is stated."""
+    """Gross / net = 1 + rate within half a percent; a known rate where none is stated. A gross that is smaller by a
+    rate is no gross."""
     if net <= 0:
         return ()
     ratio = gross / net
+    if gross > 0 and gross < net and known_rate(net / gross) is not None:
+        return (doubt("net-gross-swapped", "tax", net=net, gross=gross),)
     if rate is not None and abs(ratio / (1 + rate) - 1) <= RATE_WITHIN:
         return ()
     if rate is None and known_rate(ratio) is not None:
         return ()
-    return (doubt("gross-differs", "gross", net=net, gross=gross, rate="" if rate is None else f"{rate:f}"),)
+    return (doubt("gross-differs", "gross", net=net, gross=gross),)
 
 
 def price_basis(per: Per, pack: Pack | None) -> tuple[Doubt, ...]:
@@ -107,4 +109,4 @@ def price_basis(per: Per, pack: Pack | None) -> tuple[Doubt, ...]:
         return ()
     if pack.unit == ("g" if per == "kg" else "ml"):
         return ()
-    return (doubt("price-basis", "price", per=per, pack=pack.text, count=pieces(pack) or ""),)
+    return (doubt("price-of-a-kilogram" if per == "kg" else "price-of-a-litre", "price", pack=pack.text),)

@@ -101,6 +101,11 @@ def order_of(texts: Iterable[str]) -> tuple[Order, Doubt | None]:
     return best, None
 
 
+def order_changed(now: Order, at: str) -> Doubt:
+    """The doubt of a column whose days are no longer written as they were."""
+    return doubt("days-now-month-first" if now == "mdy" else "days-now-day-first", at)
+
+
 def _order(text: str) -> tuple[Order, bool]:
     """(the order of one text, whether it fixes it); ("", False) for what is no day in figures or needs no order."""
     if isinstance(text, DayCell | Figure | Unworked):

@@ -86,7 +86,7 @@ def role_of(meaning: Meaning, look: Look) -> str:
         return "pack"
     if role == "pack" and look.whole >= 0.8:
         return "count"
-    if role == "pack" and look.money > 0.4 and look.numbers >= 0.7:
+    if role in ("pack", "remark") and look.money > 0.4 and look.numbers >= 0.7:
         return "price"
     return role
 

@@ -10,18 +10,19 @@ from costing.supply.arriving.table import Table
 from costing.supply.columns.amounts import Amount, mark_of
 from costing.supply.columns.beside import beside
 from costing.supply.columns.counts import row_counts
-from costing.supply.columns.days import order_of
+from costing.supply.columns.days import order_changed, order_of
 from costing.supply.columns.folding import folded
 from costing.supply.columns.guess import main_price
 from costing.supply.columns.heading_rows import DEEPEST, headings_of
 from costing.supply.columns.looks import Look, look, spread
 from costing.supply.columns.places import standing, unlike
+from costing.supply.columns.plain_lines import cut
 from costing.supply.columns.prepared import MAIN, Prepared, prepared
 from costing.supply.columns.prices import AGREE, FEWEST, agreement, unit_agrees
 from costing.supply.columns.record import Columns, Use, body_at, place, use_of, with_uses
 from costing.supply.columns.rows import Body, reasons
 from costing.supply.columns.taxes import tax_of_heading
-from costing.supply.packs.currencies import currency_of_text
+from costing.supply.packs.currencies import currency_of_text, may_be, shared_sign
 
 SAMPLE = 2000
 """Lines whose cells are looked at, spread over the file; marks, orders of days and codes are asked of all."""
@@ -64,6 +65,7 @@ class _File:
 def fits(table: Table, columns: Columns, was: Shares | None = None) -> tuple[Doubt, ...]:
     """Every way in which ``table`` is not the list that ``columns`` was made for, as doubts that say what was expected
     and what was found; empty where it fits. ``was`` are the ``shares`` of the file that the map was confirmed on."""
+    table = cut(table)
     found, headings = _headings(table, columns)
     file = _file(table, found)
     return (*_whole(table, columns), *headings, *_contents(file, was or Shares()), *_words(file))
@@ -71,6 +73,7 @@ def fits(table: Table, columns: Columns, was: Shares | None = None) -> tuple[Dou
 
 def shares(table: Table, columns: Columns) -> Shares:
     """What to remember of the file that a map was confirmed on."""
+    table = cut(table)
     return _shares(_file(table, standing(table, columns)[0]))
 
 
@@ -196,7 +199,7 @@ def _contents(file: _File, was: Shares) -> list[Doubt]:
         if file.lines and share is not None and share < STILL * before - 1e-9:
             out.append(doubt(code, at, expected=_percent(before), found=_percent(share)))
     if _looks_each(file):
-        out.append(doubt("price-looks-each", "price", expected="pack", found="each"))
+        out.append(doubt("price-is-now-of-piece", "price"))
     return [*out, *_marks(file)]
 
 
@@ -231,7 +234,7 @@ def _marks(file: _File) -> list[Doubt]:
         elif use.role in ("since", "until") and columns.days in ("dmy", "mdy"):
             order, _ = order_of(file.ready.cells[use.role])
             if order in ("dmy", "mdy") and order != columns.days:
-                out.append(doubt("day-order-changed", use.role, was=columns.days, now=order))
+                out.append(order_changed(order, use.role))
     return out
 
 
@@ -245,7 +248,7 @@ def _words(file: _File) -> list[Doubt]:
     tax = tax_of_heading(head)
     basis = tax.basis if tax.basis != "unknown" else said.tax.basis
     if columns.tax != "unknown" and main and main.role != "gross" and basis not in ("unknown", columns.tax):
-        out.append(doubt("tax-changed", "tax", expected=columns.tax, found=basis))
+        out.append(doubt("tax-is-now-in" if basis == "inc" else "tax-is-now-out", "tax"))
     rate = tax.rate or said.tax.rate
     if columns.rate is not None and rate is not None and rate != columns.rate:
         out.append(doubt("rate-changed", "tax", expected=f"{columns.rate:f}", found=f"{rate:f}"))
@@ -254,7 +257,10 @@ def _words(file: _File) -> list[Doubt]:
     if column is not None:
         cells += [code for cell in file.cells(column) if (code := currency_of_text(cell))]
     found = currency_of_text(head) or said.currency or _usual(cells)
-    if columns.currency and found and found != columns.currency:
+    sign = shared_sign(head) or said.sign
+    if columns.currency and not found and sign and not may_be(sign, columns.currency):
+        out.append(doubt("currency-changed", "currency", expected=columns.currency, found=sign))
+    elif columns.currency and found and found != columns.currency:
         out.append(doubt("currency-changed", "currency", expected=columns.currency, found=found))
     elif columns.currency and _usual(cells) not in ("", columns.currency):
         out.append(doubt("currency-changed", "currency", expected=columns.currency, found=_usual(cells)))

@@ -13,14 +13,17 @@ from costing.supply.columns.counts import row_counts
 from costing.supply.columns.days import order_of
 from costing.supply.columns.fitting import PRICED, by_cells, fit, role_of
 from costing.supply.columns.heading_rows import find_heading, headings_of
-from costing.supply.columns.headings import UNUSED, Meaning, meaning
+from costing.supply.columns.headings import UNUSED, WHOLE, Meaning, is_piece, meaning
 from costing.supply.columns.looks import Look, column_cells, looks, spread
 from costing.supply.columns.noticing import noticed
+from costing.supply.columns.plain_lines import USES, PlainLines, cut
 from costing.supply.columns.prices import AGREE, Priced, Settled, agreement, settle
 from costing.supply.columns.record import Columns, Use, place, use_of, with_uses
 from costing.supply.columns.taxes import TaxSaid, tax_of_heading
 from costing.supply.packs.currencies import currency_of_text
 
+HOLDING = frozenset({"discount-column", "may-be-count", "price-of-alcohol"})
+"""Doubts about columns that change what a price is, whatever single lines look like."""
 LEAST = 0.3
 """Below this certainty a column is only an alternative."""
 MOST = 5000
@@ -41,12 +44,14 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Guess:
-    """``columns`` as guessed, with ``certainty`` (0 to 1) by role. Nothing is guessed that ``doubts`` do not name."""
+    """``columns`` as guessed, with ``certainty`` (0 to 1) by role. Nothing is guessed that ``doubts`` do not name;
+    ``asked`` are those of them that hold every line until somebody has set the columns."""
 
     columns: Columns
     certainty: tuple[tuple[str, float], ...] = ()
     alternatives: tuple[Alternative, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    asked: tuple[Doubt, ...] = ()
 
     def sure(self, role: str) -> float:
         """The certainty of a role, 0 where no column has it."""
@@ -62,15 +67,19 @@ def guess_columns(table: Table) -> Guess:
     Headings are read in six languages and borne out by the cells below them. Two columns of one meaning are told apart
     only by arithmetic over all rows; what stays open is a doubt, and its certainty is low.
     """
-    at, rows = find_heading(table)
+    table = cut(table)
+    by_hand = isinstance(table, PlainLines)
+    at, rows = (0, 0) if by_hand else find_heading(table)
     width = max(map(len, table.rows), default=0)
     heads = (*headings_of(table, at, rows), *[""] * width)[:width]
     seen = looks(table, at + rows, width)
     seen_rows = [row for i, row in enumerate(table.rows[at + rows :], at + rows) if i not in table.hidden_rows]
     body = [seen_rows[i] for i in spread(len(seen_rows), MOST)]
-    means = _told_apart([meaning(head) for head in heads])
+    means = _told_apart(heads, [meaning(head) for head in heads])
     scored = _scored(means, seen)
     taken, left = _assigned([one for one in scored if one[2] not in table.hidden_columns])
+    if by_hand:
+        taken, left = {column: (role, 0.5) for column, role in enumerate(USES)}, []
     left += [one for one in scored if one[2] in table.hidden_columns]
     away = {column for _, _, column in left if column in table.hidden_columns}
     about = noticed(heads, means, seen, {column: role for column, (role, _) in taken.items()}, away)
@@ -94,13 +103,26 @@ def guess_columns(table: Table) -> Guess:
         columns, [Use(role=role, column=column, header=heads[column]) for column, (role, _) in sure.items()]
     )
     guess = _finished(table, columns, sure, left, settled, body, counts, heads)
-    return replace(guess, doubts=(*guess.doubts, *about))
+    asked = (*settled.asked, *(one for one in about if one.code in HOLDING))
+    return replace(guess, doubts=(*guess.doubts, *about), asked=asked)
 
 
-def _told_apart(means: Sequence[Meaning]) -> list[Meaning]:
-    """ "Unit price" is that of one piece only beside a price of the pack; alone it may be either."""
+def _told_apart(heads: Sequence[str], means: Sequence[Meaning]) -> list[Meaning]:
+    """ "Unit price" is that of one piece only beside a price of the pack, alone it may be either; a price of alcohol is
+    taken, and doubted, only where there is no other; "Bottles" are counted where a price is that of a case."""
     alone = not any(said.role == "price" for said in means)
-    return [replace(said, role="price", per="") if alone and said.loose else said for said in means]
+    lonely = not any(said.role in PRICED for said in means)
+    by_case = any(said.role == "price" and said.per == "pack" for said in means)
+    counted = any(said.role == "count" for said in means)
+    out = []
+    for head, said in zip(heads, means, strict=True):
+        if (alone and said.loose) or (lonely and said.role == "of_alcohol"):
+            out.append(replace(said, role="price", per=""))
+        elif by_case and not counted and not said.role and is_piece(head):
+            out.append(Meaning(role="count", weight=WHOLE))
+        else:
+            out.append(said)
+    return out
 
 
 def _scored(means: Sequence[Meaning], seen: Sequence[Look]) -> list[Scored]:
@@ -148,7 +170,9 @@ def _priced(
         if role in PRICED:
             cells = column_cells(body, column)
             values = [one.value for one in amounts(cells, "price", mark_of(cells).mark)]
-            said = means[column] if means[column].role == role else Meaning(role=role, weight=certainty)
+            said = means[column]
+            if said.role != role:
+                said = Meaning(role=role, weight=certainty, tax=tax_of_heading(heads[column]))
             out.append(
                 Priced(column=column, header=heads[column], meaning=said, certainty=certainty, values=values)
             )  # fmt: skip
@@ -193,17 +217,13 @@ def _money(
     """Tax, rate, currency, decimal mark and order of days."""
     doubts: list[Doubt] = []
     main = main_price(columns)
-    head = (
-        tax_of_heading(main.header)
-        if main and main.role != "gross"
-        else tax_of_heading(main.header)
-        if main
-        else TaxSaid()
-    )
+    head = tax_of_heading(main.header) if main else TaxSaid()
     basis, rate = head.basis, head.rate or settled.rate or (said.tax.rate if said.tax.basis != "unknown" else None)
     if basis == "unknown" and settled.net_gross and settled.rate is not None:
         basis = "ex"
-    if basis == "unknown" and not head.both:
+    if settled.swapped:
+        basis, rate = "unknown", None
+    elif basis == "unknown" and not head.both:
         basis = said.tax.basis
     elif said.tax.basis not in ("unknown", basis) or head.both:
         doubts.append(doubt("tax-contradicts", "tax", one=main.header if main else "", other=" ".join(said.texts)[:80]))

@@ -14,14 +14,26 @@ from costing.supply.columns.vocabulary import MEASURES, MONEY, PACK, PIECE, PRIC
 WHOLE, PARTLY = 0.95, 0.6
 """How certain a role is when the whole heading is a known one, and when a word of it is."""
 PRICE_ROLES = frozenset({"price", "price_each", "price_measure", "gross", "old_price"})
-UNUSED = frozenset({"retail", "discount"})
-"""Meanings of columns that are no role: a price for the guest, and what is taken off."""
+UNUSED = frozenset({"retail", "discount", "of_alcohol"})
+"""Meanings of columns that are no role: a price for the guest, what is taken off, a price of the alcohol alone."""
 
 _COMPOUND = re.compile(r"\b(\w{2,}?)s?(preis|prij|price)(?:e|en)?\b")
 _PRICE = re.compile(rf"\b{PRICE}\b")
 _MONEY = re.compile(rf"\b(?:{MONEY})\b")
 _OLD = re.compile(
     r"\b(?:alt\w{0,2}|old|previous|bisher\w*|ancien\w*|oude?|vecchio|anterior|precedente?|letzte[rs]?|last|vorher\w*)\b"
+)
+_PURE = r"(?:pure?|rein\w*|puro|zuiver\w*|absolut\w*)"
+_SPIRIT = r"(?:alcoo?l|alcohol|alkohol)"
+_ALCOHOL = re.compile(
+    r"\b(?:h?lpa|hl?ap|lap|h?laa|proof (?:gallon|litre|liter)|"
+    rf"{_PURE} {_SPIRIT}\w*|{_SPIRIT} {_PURE}|"
+    r"(?:per|pro|je|par|por) (?:100 ?|1 ?|vol ?)?(?:percent|degre|degree|grad|graad|grado|abv))\b|"
+    r"\blitre? r ?a\b"
+)
+_BARE_PIECE = re.compile(
+    r"(?:no of |number of |anzahl |nb de )?(?:bottle|btl|flasche|flaschen|bouteille|flessen|fles|bottigli[ae]|"
+    r"botella|can|dose|dosen|lattin[ae]|lata|piece|pc|pezz[oi]|pieza)"
 )
 _NEW = re.compile(r"\b(?:neu\w{0,2}|new|nouveau|nieuwe?|nuovo|nuevo|now|jetzt|aktuell\w*|current)\b")
 _BEFORE_MEASURE = rf"(?:per|pro|par|je|por|al|a|the|au|price|preis|prix|prezzo|precio|prij|{MONEY})"
@@ -139,6 +151,18 @@ _WITH_DEPOSIT = re.compile(
 )
 
 
+def of_alcohol(heading: str) -> bool:
+    """Whether a heading asks its price for the alcohol in a good and not for the good (a litre of pure alcohol, one
+    degree): what a pack costs by it hangs on its strength."""
+    text = folded(heading)
+    return bool(_ALCOHOL.search(text) and _PRICE.search(text))
+
+
+def is_piece(heading: str) -> bool:
+    """Whether a heading only names what is in a pack ("Bottles", "Dosen")."""
+    return bool(_BARE_PIECE.fullmatch(folded(heading)))
+
+
 def has_deposit(heading: str) -> bool:
     """Whether a heading says that the deposit is in its price ("Preis inkl. Pfand")."""
     return bool(_WITH_DEPOSIT.search(folded(heading)))
@@ -146,6 +170,8 @@ def has_deposit(heading: str) -> bool:
 
 def _price(heading: str, text: str) -> Meaning:
     tax = tax_of_heading(heading)
+    if _ALCOHOL.search(text):
+        return Meaning(role="of_alcohol", weight=WHOLE, tax=tax)
     weight = 0.75 if re.fullmatch(rf"(?:{MONEY}|vk|cost|kosten)", text) else WHOLE
     if _OLD.search(text) and not _NEW.search(text):
         return Meaning(role="old_price", weight=weight, tax=tax)

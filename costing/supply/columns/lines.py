@@ -10,12 +10,12 @@ from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Per, PriceLine
 from costing.supply.columns import checks
 from costing.supply.columns.amounts import EMPTY, Amount
+from costing.supply.columns.money import currency_of_line
 from costing.supply.columns.packing import pieces
 from costing.supply.columns.packs_of import KindOf, Packed, pack_reader
 from costing.supply.columns.prepared import Asked, Prepared
 from costing.supply.columns.sorts import least_of, said_in, sort_of
 from costing.supply.packs.codes import gtin14, gtin_ok
-from costing.supply.packs.currencies import currency_of_text
 from costing.supply.packs.record import Pack
 
 _ONE = Decimal(1)
@@ -26,7 +26,8 @@ Make = Callable[[int, int, str], PriceLine]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listed:
-    """What holds for all lines of a list: tax, rate, currency and the days it is valid, with their sentence."""
+    """What holds for all lines of a list: tax, rate, currency and the days it is valid, with their sentence. ``sign``
+    is one for money that does not say which currency; ``asked`` are doubts that every line with a price carries."""
 
     tax: TaxBasis
     rate: Decimal | None
@@ -34,6 +35,8 @@ class Listed:
     since: date | None = None
     until: date | None = None
     validity: str = ""
+    sign: str = ""
+    asked: tuple[Doubt, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,7 @@ class _Price:
     currency: str
     doubts: tuple[Doubt, ...]
     role: str
+    sign: str = ""
 
 
 def line_maker(ready: Prepared, listed: Listed, kind_of: KindOf | None) -> Make:
@@ -68,10 +72,12 @@ def line_maker(ready: Prepared, listed: Listed, kind_of: KindOf | None) -> Make:
         packed = pack_at(i)
         price = _price(ready, i, packed)
         doubts = [*packed.doubts, *price.doubts]
-        if crossed and price.value is not None:
-            doubts += _cross_checks(ready, i, price, packed.pack, rate_at(i))
+        priced = price.value is not None
+        if priced and (crossed or listed.asked):
+            doubts += (*_cross_checks(ready, i, price, packed.pack, rate_at(i)), *listed.asked)
         gtin, odd = _gtin(gtins[i]) if gtins[i] else ("", ())
-        currency, unlike = _currency(currencies[i], price.currency, listed.currency)
+        beside = listed.sign if priced else ""
+        currency, unlike = currency_of_line(currencies[i], price.currency, price.sign, listed.currency, beside)
         remark = remarks[i] if remarks else ""
         breaks, free, told = _said(ready, i, name, remark, price.value) if remark or steps or "+" in name else _SILENT
         sort, sure = sort_of(name) if name else ("goods", True)
@@ -100,7 +106,7 @@ def line_maker(ready: Prepared, listed: Listed, kind_of: KindOf | None) -> Make:
             n=n, where=f"row {ready.first + i + 1}",
             raw=tuple(raw), sort=sort, code=codes[i].strip(), gtin=gtin, name=name, pack=packed.pack,
             price=price.value, base=price.base,
-            per=price.per, currency=currency, tax="inc" if price.role == "gross" else listed.tax, rate=rate_at(i),
+            per=price.per, currency=currency, tax=_tax(price, listed, doubts), rate=rate_at(i),
             quantity=quantity.value, unit=units[i].strip(), total=total.value, breaks=breaks, minimum=minimum,
             free=free, deposit=deposit.value, since=since, until=until, section=sections[i].strip() or section,
             note=remark, doubts=tuple(doubts),
@@ -148,7 +154,8 @@ def _asked_for(asked: Asked, one: Amount, packed: Packed) -> _Price:
             per = "pack"
         else:
             doubts = (*doubts, doubt("price-for-what", "price", value=shown_value(one), line=shown))
-    return _Price(one.value, base if one.base == 1 else base * one.base, per, one.currency, doubts, asked.role)
+    base = base if one.base == 1 else base * one.base
+    return _Price(one.value, base, per, one.currency, doubts, asked.role, one.sign)
 
 
 def shown_value(one: Amount) -> str:
@@ -164,7 +171,7 @@ def _by_unit(asked: Asked, packed: Packed, count: int | None) -> tuple[Per, Deci
         return "", asked.base, ()
     if packed.plainly:
         odd = packed.per == "each" and packed.pack is not None and count != 1
-        told = (doubt("price-basis", "price", per="each", pack=shown, count=count or ""),) if odd else ()
+        told = (doubt("price-of-a-piece", "price", pack=shown),) if odd else ()
         return packed.per, packed.base, told
     if packed.per == "each" and asked.per == "pack" and (count or 0) > 1:
         return "", asked.base, ()
@@ -173,19 +180,11 @@ def _by_unit(asked: Asked, packed: Packed, count: int | None) -> tuple[Per, Deci
     return packed.per, packed.base, ()
 
 
-def _currency(cell: str, priced: str, listed: str) -> tuple[str, tuple[Doubt, ...]]:
-    """The currency of a line: that of its price's own sign, else of its cell, else of the list."""
-    if not cell and (not priced or priced == listed):
-        return listed or priced, ()
-    own = currency_of_text(cell) if cell else ""
-    if cell.strip() and not own:
-        return priced or listed, (doubt("currency-unknown", "currency", value=cell),)
-    if own and priced and own != priced:
-        return priced, (doubt("currency-unlike", "currency", value=priced, list=own),)
-    found = priced or own
-    if listed and found != listed:
-        return found, (doubt("currency-unlike", "currency", value=found, list=listed),)
-    return found, ()
+def _tax(price: _Price, listed: Listed, doubts: list[Doubt]) -> TaxBasis:
+    """Whether tax is in a price; nothing is known of it where net and gross are swapped."""
+    if doubts and any(d.code == "net-gross-swapped" for d in doubts):
+        return "unknown"
+    return "inc" if price.role == "gross" else listed.tax
 
 
 def _rates(ready: Prepared, rate: Decimal | None) -> Callable[[int], Decimal | None]:

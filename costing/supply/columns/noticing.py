@@ -14,18 +14,23 @@ def noticed(
     taken: Mapping[int, str],
     away: Collection[int],
 ) -> list[Doubt]:
-    """Discounts, numbers of positions, counts under an unknown heading, and columns ``away`` that the file hides.
+    """Discounts, prices of alcohol, numbers of positions, counts under an unknown heading or under
+    that of a quantity which no total bears out, and columns ``away`` that the file hides.
 
     ``taken`` are the roles of the columns in use; headings, meanings and looks are by column.
     """
     out: list[Doubt] = []
+    roles = set(taken.values())
     for column, (head, said, look) in enumerate(zip(heads, means, seen, strict=True)):
         if said.role == "discount" and look.filled:
             out.append(doubt("discount-column", "price", value=head))
         if said.role == "code" and look.counting:
             out.append(doubt("position-numbers", "code", value=head))
-        counted = {"count", "pack", "quantity"} & set(taken.values())
-        if not counted and not said.role and column not in taken and _counts(look):
+        if said.role == "of_alcohol" and look.filled:
+            out.append(doubt("price-of-alcohol", "price", value=head))
+        counted = {"count", "pack", "quantity"} & roles
+        ordered = taken.get(column) == "quantity" and "content" in roles and not {"count", "pack", "total"} & roles
+        if _counts(look) and (ordered or not (counted or said.role or column in taken)):
             out.append(doubt("may-be-count", "count", value=head or column + 1))
     if away:
         hidden = " | ".join(heads[column] or str(column + 1) for column in sorted(away))

@@ -73,7 +73,7 @@ def pack_reader(ready: Prepared, kind_of: KindOf | None) -> Callable[[int], Pack
         kind = kind_of(name) if kind_of is not None else ""
         if plain:
             return _named(name, kind)
-        key = (packs[i], counts[i], contents[i], unit, kind, type(contents[i]) is Figure)
+        key = (packs[i], counts[i], contents[i], unit, kind, isinstance(contents[i], Figure))
         found = known.get(key)
         if found is None:
             cell = _Cells(packs[i].strip(), counts[i].strip(), contents[i], unit.strip(), heading_unit)

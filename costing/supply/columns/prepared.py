@@ -9,10 +9,11 @@ from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Per
 from costing.supply.arriving.table import Table
 from costing.supply.columns.amounts import Amount, amounts, mark_of
-from costing.supply.columns.days import Day, Order, order_of, read_day
-from costing.supply.columns.headings import NOTHING, has_deposit, meaning
+from costing.supply.columns.days import Day, Order, order_changed, order_of, read_day
+from costing.supply.columns.headings import NOTHING, has_deposit, meaning, of_alcohol
 from costing.supply.columns.looks import column_cells
 from costing.supply.columns.record import Columns, Use, body_at, use_of
+from costing.supply.packs.currencies import in_hundredths
 from costing.supply.packs.marks import Mark, mark_by_products
 
 FIGURES = (
@@ -165,10 +166,15 @@ def _asked(columns: Columns, role: str) -> Asked:
 
 
 def _with_doubts(asked: Asked, columns: Columns) -> Asked:
+    """What a heading says of its price that holds, whoever set the columns."""
     use = use_of(columns, asked.role)
-    if use is None or not has_deposit(use.header):
+    if use is None:
         return asked
-    return replace(asked, doubts=(doubt("deposit-in-price", "price", value=use.header),))
+    told = (
+        ("deposit-in-price", has_deposit(use.header)), ("price-in-cents", in_hundredths(use.header)),
+        ("price-of-alcohol", of_alcohol(use.header)),
+    )  # fmt: skip
+    return replace(asked, doubts=tuple(doubt(code, "price", value=use.header) for code, said in told if said))
 
 
 def _steps(rows: Rows, columns: Columns, decimal: str | None) -> tuple[Steps, ...]:
@@ -197,7 +203,7 @@ def _order(column: Sequence[str], role: str, columns: Columns) -> tuple[Order, D
     if unsure is not None and unsure.code == "day-order" and columns.days:
         return columns.days, None
     if order in ("dmy", "mdy") and columns.days in ("dmy", "mdy") and columns.days != order:
-        return "", doubt("day-order-changed", role, was=columns.days, now=order)
+        return "", order_changed(order, role)
     return order, unsure
 
 

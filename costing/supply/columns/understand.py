@@ -8,15 +8,18 @@ from datetime import date
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Incoming, Kind, LeftOut, PriceLine
 from costing.supply.arriving.table import Table
+from costing.supply.columns.amounts import amount, places_of
 from costing.supply.columns.beside import Beside, beside
 from costing.supply.columns.days import validity
-from costing.supply.columns.guess import guess_columns
+from costing.supply.columns.guess import guess_columns, main_price
 from costing.supply.columns.lines import Listed, line_maker
 from costing.supply.columns.packs_of import KindOf
 from costing.supply.columns.places import standing
+from costing.supply.columns.plain_lines import PlainLines, cut, says_something, unsure
 from costing.supply.columns.prepared import Prepared, prepared
 from costing.supply.columns.record import Columns, body_at, place
 from costing.supply.columns.rows import Body, reasons
+from costing.supply.packs.currencies import currency_of_text, shared_sign
 
 Tell = Callable[[int, int], None]
 Key = str | tuple[str, ...]
@@ -34,8 +37,13 @@ def understand(
     kind_of: KindOf | None = None,
     kind: Kind = "list",
     tell: Tell | None = None,
+    asked: Sequence[Doubt] = (),
 ) -> Incoming:
     """The lines of ``table`` as ``columns`` says (guessed where None).
+
+    ``columns`` that are given count as set by somebody; where they are still a guess, its ``Guess.asked`` belongs into
+    ``asked``: doubts that every line with a price carries. A text of plain lines is cut into cells first (see
+    ``plain_lines``), and the result holds the table as cut.
 
     ``today`` bounds the days that a list can plausibly name (2000 to two years on); ``kind_of`` says the kind of good
     that a name means, "" where unknown; ``tell`` hears of progress (rows done, rows in all). Rows read = lines + left
@@ -43,14 +51,16 @@ def understand(
     not stand where it should is only doubted.
     """
     about: tuple[Doubt, ...]
+    table = cut(table)
     if columns is None:
         guess = guess_columns(table)
-        columns, about = guess.columns, guess.doubts
+        columns, about, asked = guess.columns, guess.doubts, (*asked, *guess.asked)
     else:
         columns, about = standing(table, columns)
     said = beside(table, columns.header_at, body_at(columns))
     ready = prepared(table, columns, today)
     listed, unlike = _listed(columns, said, today)
+    listed = replace(listed, asked=tuple(dict.fromkeys(asked)))
     lines, left = _lines(table, ready, listed, kind_of, tell)
     return Incoming(
         name=name, digest=digest, shape=table.shape, kind=kind, lines=tuple(lines),
@@ -67,12 +77,15 @@ def _listed(columns: Columns, said: Beside, today: date) -> tuple[Listed, tuple[
     if tax == "unknown":
         tax, rate = said.tax.basis, rate or said.tax.rate
     elif said.tax.basis not in ("unknown", tax):
-        doubts.append(doubt("tax-contradicts", "tax", one=tax, other=said.tax.basis))
+        doubts.append(doubt("list-has-tax-in" if said.tax.basis == "inc" else "list-has-tax-out", "tax"))
+    main = main_price(columns)
+    head = main.header if main is not None else ""
+    currency = columns.currency or currency_of_text(head) or said.currency
     if columns.currency and said.currency not in ("", columns.currency):
         doubts.append(doubt("currency-contradicts", "currency", one=columns.currency, other=said.currency))
     listed = Listed(
-        tax=tax, rate=rate, currency=columns.currency or said.currency, since=valid.since, until=valid.until,
-        validity=valid.text,
+        tax=tax, rate=rate, currency=currency, since=valid.since, until=valid.until, validity=valid.text,
+        sign="" if currency else shared_sign(head) or said.sign,
     )  # fmt: skip
     return listed, tuple(doubts)
 
@@ -106,13 +119,18 @@ def _each(table: Table, ready: Prepared, listed: Listed, kind_of: KindOf | None)
     )  # fmt: skip
     make = line_maker(ready, listed, kind_of)
     section, n = "", 0
-    for i, why in enumerate(reasons(body)):
+    by_hand = isinstance(table, PlainLines) and not ready.columns.header_rows
+    whys = reasons(body)
+    nothing = not ready.columns.header_rows and (by_hand or "" not in whys)
+    for i, why in enumerate(whys):
         if not why:
             n += 1
-            yield make(i, n, section)
+            line = make(i, n, section)
+            yield replace(line, doubts=(*line.doubts, *unsure(ready.rows[i]))) if by_hand else line
             continue
-        out = _left(table, ready.first + i, why)
-        section = out.text if why == "group" else section
+        lost = nothing and why in ("note", "group") and says_something(" ".join(ready.rows[i]))
+        out = _left(table, ready.first + i, "unread" if lost else why)
+        section = out.text if out.why == "group" else section
         yield out
 
 
@@ -120,6 +138,7 @@ def rows_as_read(
     table: Table, columns: Columns, *, today: date, kind_of: KindOf | None = None, most: int
 ) -> Iterator[PriceLine | LeftOut]:
     """The first ``most`` rows under the heading one by one, read as the whole table decides."""
+    table = cut(table)
     columns, _ = standing(table, columns)
     said = beside(table, columns.header_at, body_at(columns))
     ready = prepared(table, columns, today, most)
@@ -130,9 +149,20 @@ def _above(table: Table, columns: Columns) -> list[LeftOut]:
     out = []
     for i in range(min(body_at(columns), len(table.rows))):
         filled = any(cell.strip() for cell in table.rows[i])
-        why = "heading" if i >= columns.header_at else "preamble"
+        why = "heading" if i >= columns.header_at else "unread" if _may_be_line(table.rows[i], columns) else "preamble"
         out.append(_left(table, i, why if filled else "empty"))
     return out
+
+
+def _may_be_line(row: Sequence[str], columns: Columns) -> bool:
+    """Whether a row above the lines holds a word and a number of its own: where no heading says that it belongs to the
+    preamble, or where the number stands in a cell of its own, it may be a line."""
+    if not columns.header_rows:
+        return says_something(" ".join(row))
+    figures = [amount(cell, "price", None) for cell in row if cell.strip()]
+    return any(
+        one.value is not None and (one.currency or one.sign or places_of(one.value) == 2) for one in figures
+    ) and (any(one.state == "none" and not one.percent for one in figures))
 
 
 def _left(table: Table, i: int, why: str) -> LeftOut:

@@ -61,7 +61,7 @@ RETAIL = (
     r"advie|consumenten prij|advies?prij\w*|consigliato|al pubblico|recomendado|laden preis|"
     r"endverbraucher\w*|preis empf"
 )
-DISCOUNT = r"\w*rabatt\w*|discount|remise|korting|sconto|descuento|skonto|bonus"
+DISCOUNT = r"\w*rabatt\w*|\w*nachlass\w*|disc|disct?|discount|reduction|remise|korting|sconto|descuento|skonto|bonus"
 RULES: tuple[tuple[str, str], ...] = (
     ("deposit", r"\w*pfand\w*|deposit|consigne|statiegeld|cauzione|deposito|leergut|vuoto a rendere"),
     ("retail", RETAIL),

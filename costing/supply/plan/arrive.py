@@ -75,7 +75,7 @@ def plan_table(
     columns = chosen.columns
     if said.tax is not None:
         columns = replace(columns, tax=said.tax, rate=said.rate)
-    incoming = understand(table, columns, name=name, digest=digest, today=day, tell=tell)
+    incoming = understand(table, columns, name=name, digest=digest, today=day, tell=tell, asked=chosen.asked)
     supplier = said.supplier or chosen.supplier
     stops = chosen.moved if said.columns is None else ()
     plan = _planned(incoming, book, day, replace(said, supplier=supplier), columns, stops, past, tell)
@@ -98,6 +98,8 @@ class _Chosen:
     supplier: str
     doubts: tuple[Doubt, ...]
     moved: tuple[Doubt, ...]
+    asked: tuple[Doubt, ...] = ()
+    """Questions that a guess leaves open; they hold every line until somebody has set the columns."""
 
 
 def _columns(table: Table, book: Book, said: Said) -> _Chosen:
@@ -117,13 +119,15 @@ def _columns(table: Table, book: Book, said: Said) -> _Chosen:
         if not moved:
             return _Chosen(found.columns, found.supplier, (), ())
         guess = guess_columns(table)  # shown as it would be read now, and stopped until somebody has said so
-        return _Chosen(guess.columns, found.supplier, guess.doubts, moved)
+        return _Chosen(guess.columns, found.supplier, guess.doubts, moved, guess.asked)
     guess = guess_columns(table)
     if not (said.supplier and maps):
-        return _Chosen(guess.columns, said.supplier, guess.doubts, ())
+        return _Chosen(guess.columns, said.supplier, guess.doubts, (), guess.asked)
     newest = max(maps, key=lambda m: (m.since, m.id)).columns
-    columns = relocate(table, newest) or guess.columns
-    return _Chosen(columns, said.supplier, guess.doubts, (doubt("list-changed", ""), *fits(table, newest)))
+    moved_to = relocate(table, newest)
+    asked = () if moved_to is not None else guess.asked
+    changed = (doubt("list-changed", ""), *fits(table, newest))
+    return _Chosen(moved_to or guess.columns, said.supplier, guess.doubts, changed, asked)
 
 
 def _planned(

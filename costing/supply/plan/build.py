@@ -20,6 +20,7 @@ from costing.supply.plan.known import Measured, by_seller, counted, known_of, pa
 from costing.supply.plan.priced import Priced, price_line
 from costing.supply.plan.record import Fate, Gone, Plan, PlanLine
 from costing.supply.whose import Asked, Catalogue, Match, Size, Suggestion
+from costing.supply.whose.identity import code_key, joined_key
 
 Tell = Callable[[int, int], None]
 HARMLESS = frozenset(
@@ -209,7 +210,8 @@ class _Reader:
         since = line.since or self.day
         every = self.sellers.get((out.good, self.who.id if self.who else ""), [])
         theirs = [q for q in every if q.since <= since] or every
-        by_code = [q for q in theirs if line.code and q.code == line.code]
+        code = joined_key(code_key(line.code))
+        by_code = [q for q in theirs if code and joined_key(code_key(q.code)) == code]
         pack = _pack_of(line)
         if not by_code and pack[0] is not None:
             by_code = [q for q in theirs if pack_of(q.levels, q.content, self.view.measures) == pack]

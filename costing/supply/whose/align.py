@@ -20,14 +20,18 @@ class Alignment:
         return not self.line and not self.good
 
 
-def align(line: tuple[str, ...], good: tuple[str, ...], vocabulary: Vocabulary) -> Alignment:
-    """Equal words first, then the likeliest short forms and slips; no word twice. Order does not count."""
+def align(line: tuple[str, ...], good: tuple[str, ...], vocabulary: Vocabulary, *, counted: bool = False) -> Alignment:
+    """Equal words first, then the likeliest short forms and slips, and plurals where things are ``counted``; no word
+    twice. Order does not count."""
     ours = list((Counter(line) - Counter(good)).elements())
     theirs = list((Counter(good) - Counter(line)).elements())
     if not ours or not theirs:
         return Alignment((), tuple(ours), tuple(theirs))
     pairs = sorted(
-        (-like, word, other) for word in set(ours) for other, like in vocabulary.kin(word).forgiven if other in theirs
+        (-like, word, other)
+        for word in set(ours)
+        for other, like in vocabulary.kin(word).stands(counted=counted)
+        if other in theirs
     )
     forgiven = []
     for _, word, other in pairs:

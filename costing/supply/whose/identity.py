@@ -1,13 +1,20 @@
 """What identifies a line before its words do: the supplier's code, the GTIN, a text that somebody confirmed."""
 
+import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.whose.fold import plain
 from costing.supply.whose.record import Asked, How, Known, Remembered
 
+_JOINTS = str.maketrans("", "", "-\u2010\u2011\u2012\u2013\u2014\u2212./\\")
+"""Hyphens, dashes, dots and slashes, which one writes into a code and another does not."""
+_DECIMAL = re.compile(r"[0-9]+\.0+")
+"""A number that a sheet wrote with decimals: "417.0" is not the code 4170."""
+_Key = tuple[str, str]
+"""A supplier and one of its codes."""
 _Index = Mapping[tuple[str, str], tuple[Known, ...]]
 
 
@@ -59,6 +66,7 @@ class Identities:
         self.of_good = {good: tuple(items) for good, items in of_good.items()}
         self._codes = _index(((i.supplier, code_key(i.code)), i) for i in known if i.supplier)
         self._bare = _index(((i.supplier, code_key(i.code).lstrip("0")), i) for i in known if i.supplier)
+        self._joined = _of_one_spelling(known)
         self._gtins = _index((_gtin_key(i.supplier, i.gtin), i) for i in known)
         self._texts = _index(
             ((alias.supplier, plain(alias.text)), item)
@@ -66,19 +74,36 @@ class Identities:
             for item in self.of_good.get(alias.good, ())
         )
 
-    def find(self, asked: Asked) -> Found:
+    def spelled_twice(self, asked: Iterable[Asked]) -> frozenset[_Key]:
+        """Suppliers' joined codes that the lines of a file spell in two ways: they may be two things."""
+        spelled: defaultdict[_Key, set[str]] = defaultdict(set)
+        for line in asked:
+            if line.code and self._joined:
+                code = code_key(line.code)
+                key = line.supplier, joined_key(code)
+                if key in self._joined:
+                    spelled[key].add(code)
+        return frozenset(key for key, codes in spelled.items() if len(codes) > 1)
+
+    def find(self, asked: Asked, apart: Collection[_Key] = ()) -> Found:
         """Code, then GTIN, then alias; the first that means one good counts, if it is among what those before it mean.
-        An alias settles what a code or GTIN leaves open, and a GTIN what a code does."""
-        by_code: tuple[Known, ...] = ()
-        if asked.code:
-            code = code_key(asked.code)
-            by_code = self._codes.get((asked.supplier, code)) or self._bare.get((asked.supplier, code.lstrip("0")), ())
+        An alias settles what a code or GTIN leaves open, and a GTIN what a code does.
+        Joined codes of ``apart`` are found only as they stand."""
+        by_code = self._by_code(asked.supplier, code_key(asked.code), apart) if asked.code else ()
         by_gtin = self._gtins.get(_gtin_key(asked.supplier, asked.gtin), ()) if asked.gtin else ()
         by_text = self._texts.get((asked.supplier, plain(asked.name)), ()) if self._texts else ()
         if not by_code and not by_gtin and not by_text:
             return NOTHING
         claims = (Claim("code", by_code), Claim("gtin", by_gtin), Claim("alias", by_text))
         return self._weigh([claim for claim in claims if claim.known])
+
+    def _by_code(self, supplier: str, code: str, apart: Collection[_Key]) -> tuple[Known, ...]:
+        """What bears a code: as it stands, with other zeros before it, with other hyphens in it."""
+        found = self._codes.get((supplier, code)) or self._bare.get((supplier, code.lstrip("0")))
+        if found:
+            return found
+        key = supplier, joined_key(code)
+        return () if key in apart else self._joined.get(key, ())
 
     def _weigh(self, claims: list[Claim]) -> Found:
         among: set[str] = set()
@@ -115,6 +140,17 @@ def code_key(code: str) -> str:
     """A supplier's code as it is compared: without case and spaces, "" where it has no letter or digit but 0."""
     key = "".join(code.casefold().split())
     return key if any(ch.isalnum() and ch != "0" for ch in key) else ""
+
+
+def joined_key(code: str) -> str:
+    """A code as ``code_key`` gives it, without hyphens, dots and slashes; "" where they may mean something."""
+    return "" if _DECIMAL.fullmatch(code) else code.translate(_JOINTS)
+
+
+def _of_one_spelling(known: Iterable[Known]) -> _Index:
+    """By joined code, but for those that become equal only so."""
+    found = _index(((i.supplier, joined_key(code_key(i.code))), i) for i in known if i.supplier)
+    return {key: items for key, items in found.items() if len({code_key(item.code) for item in items}) == 1}
 
 
 def _gtin_key(supplier: str, gtin: str) -> tuple[str, str]:

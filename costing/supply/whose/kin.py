@@ -2,9 +2,12 @@
 
 from collections.abc import Iterable
 
-SHARED, ENDING = 3, 2
+from costing.supply.whose.number import counts
+
+SHARED, ENDING, FIRST = 3, 2, 2
 """First letters that two words must share, and last ones in which they may differ: lime and limes, orange and oranges.
-By judgement; only ever used to let a code stand."""
+Plurals that change more are found by their endings, if they begin alike. By judgement; only ever used to let a code
+stand."""
 
 
 def kin(one: Iterable[str], other: Iterable[str]) -> bool:
@@ -21,4 +24,6 @@ def _akin(a: str, b: str) -> bool:
         if x != y:
             break
         same += 1
-    return same >= SHARED and max(len(a), len(b)) - same <= ENDING
+    if same >= SHARED and max(len(a), len(b)) - same <= ENDING:
+        return True
+    return same >= FIRST and b in counts(a)

@@ -50,7 +50,8 @@ class Catalogue:
         is called now and then.
         """
         forms = self._forms(asked)
-        matches = [self._by_identity(line, form) for line, form in zip(asked, forms, strict=True)]
+        spelled = self._identities.spelled_twice(asked)
+        matches = [self._by_identity(line, form, spelled) for line, form in zip(asked, forms, strict=True)]
         taken = {
             (found.good, line.size)
             for line, (found, _) in zip(asked, matches, strict=True)
@@ -89,9 +90,11 @@ class Catalogue:
         self._names.vocabulary.meet({word for form in known.values() for word in form.words})
         return forms
 
-    def _by_identity(self, line: Asked, form: Form) -> tuple[Match, tuple[str, ...]]:
+    def _by_identity(
+        self, line: Asked, form: Form, spelled: Collection[tuple[str, str]]
+    ) -> tuple[Match, tuple[str, ...]]:
         """(what an identity says, the goods it leaves open)."""
-        found = self._identities.find(line)
+        found = self._identities.find(line, spelled)
         if found.claim is None:
             return Match(doubts=found.doubts) if found.doubts else NOTHING, found.among
         return self._confirmed(line, form, found.claim, found), ()

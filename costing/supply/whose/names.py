@@ -80,15 +80,17 @@ class Names:
             return bool(len(found))
         return any(not taken(self.entries[n]) for n in found)
 
-    def strangers(self, form: Form) -> bool:
+    def strangers(self, form: Form, *, counted: bool) -> bool:
         """Whether a word of the line can stand for none of the book's."""
         kin = self.vocabulary.kin
-        return any(not kin(word).forgiven for word in form.words)
+        return any(not kin(word).stands(counted=counted) for word in form.words)
 
-    def must(self, form: Form) -> frozenset[str]:
+    def must(self, form: Form, *, counted: bool) -> frozenset[str]:
         """Words of a line that only the same word can pair with."""
         kin = self.vocabulary.kin
-        return frozenset(word for word in form.words if not any(other != word for other, _ in kin(word).forgiven))
+        return frozenset(
+            word for word in form.words if not any(other != word for other, _ in kin(word).stands(counted=counted))
+        )
 
     def likeness(self, form: Form, good: str) -> tuple[float, Entry | None]:
         """The nearest of a good's names; (0, None) where it has none."""

@@ -34,6 +34,19 @@ def unknown_pack(asked: Asked, items: Iterable[Known]) -> Doubt | None:
     return doubt("other-count", "pack", line=count, known=", ".join(str(n) for n in sorted(c for c in counts if c)))
 
 
+def unsold_pack(asked: Asked, items: Iterable[Known]) -> Doubt | None:
+    """Why a line is a new pack of ``items``, which are one good, that the line's supplier never sold in that size:
+    nobody sells so many to a pack. A pack of which no count is said is one. To be asked where words alone speak: what
+    identifies a line may come in a count of the supplier's own."""
+    here = [item for item in items if asked.size is not None and item.size == asked.size]
+    if not here or any(item.supplier == asked.supplier for item in here):
+        return None
+    count, counts = prod(asked.levels), {prod(item.levels) for item in here}
+    if count in counts:
+        return None
+    return doubt("other-count", "pack", line=count, known=", ".join(map(str, sorted(counts))))
+
+
 def far(asked: Asked, items: Iterable[Known], width: Decimal) -> Doubt | None:
     """A price for a base unit further from the last one than ``width`` (0.25: from 0.75 to 1.25 of it). The last one is
     that of the line's size and supplier where there is one, else any that was paid for the good."""

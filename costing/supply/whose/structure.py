@@ -12,7 +12,8 @@ from costing.supply.whose.align import Alignment, align
 from costing.supply.whose.fold import Form, amounts
 from costing.supply.whose.identity import Identities
 from costing.supply.whose.names import Entry, Names
-from costing.supply.whose.packs import far, sizes_of, told, unknown_pack
+from costing.supply.whose.number import same_thing
+from costing.supply.whose.packs import far, sizes_of, told, unknown_pack, unsold_pack
 from costing.supply.whose.record import Asked, Match
 
 T = TypeVar("T")
@@ -43,11 +44,12 @@ class Fitting:
 
 def by_words(asked: Asked, form: Form, names: Names, known: Identities) -> Match | None:
     """What the words of a line mean; None where no name fits. Never sure between two goods."""
-    if not form.words or names.strangers(form):
+    counted = _counted(asked)
+    if not form.words or names.strangers(form, counted=counted):
         return None
-    must = names.must(form)
+    must = names.must(form, counted=counted)
     found = [
-        (entry, align(form.words, entry.form.words, names.vocabulary))
+        (entry, align(form.words, entry.form.words, names.vocabulary, counted=counted))
         for _, entry in names.near(form, LIKE)
         if must <= entry.words and len(entry.form.words) == len(form.words)  # words pair one by one
     ]
@@ -81,6 +83,11 @@ def longer(asked: Asked, form: Form, good: str, names: Names, known: Identities)
     return tuple(sorted(other for other in found if asked.size in sizes_of(known.of_good[other])))
 
 
+def _counted(asked: Asked) -> bool:
+    """Whether a line is of pieces or by weight: many limes are limes, but what is poured bears a name."""
+    return asked.size is not None and asked.size[1] != "ml"
+
+
 def _fit(asked: Asked, form: Form, entry: Entry, known: Identities) -> Fit:
     if form.years != entry.form.years:
         return Fit.OTHER_YEAR
@@ -97,7 +104,7 @@ def _fit(asked: Asked, form: Form, entry: Entry, known: Identities) -> Fit:
 def _one(asked: Asked, form: Form, fitting: Fitting, known: Identities) -> Match:
     good, there = fitting.entry.good, fitting.entry.form
     items = known.of_good[good]
-    pack = unknown_pack(asked, items)
+    pack = unknown_pack(asked, items) or unsold_pack(asked, items)
     doubts: list[Doubt] = [] if pack is None else [pack]
     if fitting.fit is Fit.OTHER_YEAR:
         doubts.insert(0, doubt("other-vintage", line=said(form.years), known=said(there.years)))
@@ -108,7 +115,7 @@ def _one(asked: Asked, form: Form, fitting: Fitting, known: Identities) -> Match
     elif fitting.fit is Fit.OTHER_SIZE and pack is None:
         line, of_good = (", ".join(map(told, sorted(amounts(f)))) for f in (form, there))
         doubts.insert(0, doubt("other-size", "pack", line=line, known=of_good))
-    if cut := _cut_short(form, fitting.alignment):
+    if cut := _cut_short(form, fitting.alignment, counted=_counted(asked)):
         doubts.append(doubt("cut-short", "name", line=cut, name=known.names[good]))
     price = far(asked, items, WIDTH)
     if price is not None:
@@ -123,11 +130,12 @@ def _one(asked: Asked, form: Form, fitting: Fitting, known: Identities) -> Match
     )
 
 
-def _cut_short(form: Form, alignment: Alignment) -> str:
+def _cut_short(form: Form, alignment: Alignment, *, counted: bool) -> str:
     """The last word of a line where it is the beginning of another: a text that was cut to the width of its column may
-    have lost more than the rest of that word. "" otherwise."""
+    have lost more than the rest of that word. A lime for limes, counted, is none. "" otherwise."""
     last = form.words[-1]
-    return last if any(word == last and other.startswith(last) for word, other in alignment.forgiven) else ""
+    begun = (other for word, other in alignment.forgiven if word == last and other.startswith(last))
+    return last if any(not (counted and same_thing(last, other)) for other in begun) else ""
 
 
 def apart(one: frozenset[T], other: frozenset[T]) -> bool:

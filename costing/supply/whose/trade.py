@@ -37,5 +37,12 @@ cane demerara muscovado molasses treacle glucose milk butter egg eggs salt acid 
 mineral organic bio vegan natural raw pure fresh frozen dried whole ground powder sliced peeled pulp concentrate
 diluted free zero alcohol diet slim
 """
-TRADE = frozenset(_TRADE.split())
+_OTHER_IN_NUMBER = """
+bitter bitters spirit spirits pepper peppers mint mints rose roses green greens sweet sweets salt salts spice spices
+white whites red reds brown browns black blacks port ports still stills short shorts sour sours chocolate chocolates
+oil oils gum gums stock stocks water waters light lights new news wood woods must musts preserve preserves
+"""
+OTHER_IN_NUMBER = frozenset(_OTHER_IN_NUMBER.split())
+"""Words of which many are another thing than one: bitters, spirits, peppers beside pepper, roses beside rosé."""
+TRADE = OTHER_IN_NUMBER.union(_TRADE.split())
 """Never an abbreviation or a slip, whatever stands beside it."""

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import log
 
+from costing.supply.whose.number import counts, same_thing
 from costing.supply.whose.trade import TRADE
 
 RARE = 3
@@ -19,6 +20,8 @@ SLIP, SLIP_TWO = 5, 9
 """Letters from which one slip is forgiven, and two. The first letter is never forgiven."""
 ALIKE = 0.7
 """The share of letters that a strange word shares, in order, with one that it is alike."""
+NUMBER = 0.95
+"""How alike a word and its plural are: less than the same word, more than any slip."""
 COMMON = 1 / 25
 """The share of goods that a word of the trade is counted to be in beyond those that have it: in a short list too, "gin"
 says less than a maker's name."""
@@ -31,12 +34,17 @@ _VOWELS = frozenset("aeiou")
 @dataclass(frozen=True, slots=True)
 class Kin:
     """Words of the catalogue with their likeness, up to 1: those that a word may stand for, itself first, the likest
-    next; and all of these with those that it is merely alike. ``weight`` is what the word says: as much as the one of
-    them that says most."""
+    next; and all of these with those that it is merely alike, be it in another number. ``plurals`` may be forgiven
+    where things are counted or weighed. ``weight`` is what the word says: as much as the one that says most."""
 
     forgiven: tuple[tuple[str, float], ...]
     alike: tuple[tuple[str, float], ...]
     weight: float
+    plurals: tuple[tuple[str, float], ...] = ()
+
+    def stands(self, *, counted: bool) -> tuple[tuple[str, float], ...]:
+        """What the word may stand for without a person; ``counted`` where a plural is the same thing."""
+        return self.forgiven + self.plurals if counted else self.forgiven
 
 
 class Vocabulary:
@@ -53,6 +61,10 @@ class Vocabulary:
         self._goods = max(len(everything), FEWEST)
         self._weights = {word: self._weigh(word, n) for word, n in self._count.items()}
         self._plain = [word for word in sorted(self._count) if _plain(word)]
+        self._numbers: defaultdict[str, list[str]] = defaultdict(list)
+        for word in self._plain:
+            for other in counts(word):
+                self._numbers[other].append(word)
         self._kin: dict[str, Kin] = {}
 
     def _weigh(self, word: str, goods: int) -> float:
@@ -107,12 +119,29 @@ class Vocabulary:
             if stands or (alike[row, column] and self._unheard(word)):
                 like = 2 * int(common[row, column]) / (len(word) + len(other))
                 found[word].append((other, like, bool(stands)))
-        for word, others in found.items():
-            others.sort(key=lambda kin: (-kin[1], kin[0]))
-            own = self._kin[word].forgiven
-            alike = (*own, *((other, like) for other, like, _ in others))
-            forgiven = (*own, *((other, like) for other, like, stands in others if stands))
-            self._kin[word] = Kin(forgiven, alike, max(self.weight(other) for other, _ in alike))
+        for word in words:
+            if word in found or word in self._numbers:
+                self._kin[word] = self._related(word, found[word])
+
+    def _related(self, word: str, others: list[tuple[str, float, bool]]) -> Kin:
+        """A word with those that it is alike, (word, likeness, whether it may stand for it), and those of its number.
+
+        A plural is no nearer to its name than the word itself would be: where it is the rarer of the two, and so says
+        more, it counts for what the word says.
+        """
+        others.sort(key=lambda kin: (-kin[1], kin[0]))
+        own, numbers = self._kin[word].forgiven, self._numbers.get(word, ())
+        alike = (*own, *((other, like) for other, like, _ in others))
+        forgiven = (*own, *((other, like) for other, like, stands in others if stands))
+        heard = [other for other, _ in alike] if own else [*(other for other, _ in alike), *numbers]
+        weight = max(map(self.weight, heard))
+        plurals = tuple((other, NUMBER * min(1.0, weight / self.weight(other))) for other in numbers)
+        return Kin(
+            forgiven,
+            (*alike, *plurals),
+            weight,
+            tuple((other, like) for other, like in plurals if same_thing(word, other)),
+        )
 
     def _unheard(self, word: str) -> bool:
         """Whether a word may be a slip: no good has it, and it is no word of the trade."""

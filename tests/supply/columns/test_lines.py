@@ -67,12 +67,12 @@ def test_quantity_times_price_is_the_total() -> None:
 @pytest.mark.parametrize(
     ("head", "cell", "per", "base", "odd"),
     [
-        ("Price per kg", "36 pc", "kg", "1", {"price-basis"}),
+        ("Price per kg", "36 pc", "kg", "1", {"price-of-a-kilogram"}),
         ("Price per kg", "8 kg", "kg", "1", set()),
         ("Price per lb", "8 kg", "kg", "0.45359237", set()),
         ("Preis je Liter", "6 x 1 L", "l", "1", set()),
         ("Preis/100 l", "20 L", "l", "100", set()),
-        ("Price per litre", "8 kg", "l", "1", {"price-basis"}),
+        ("Price per litre", "8 kg", "l", "1", {"price-of-a-litre"}),
         ("Price per dozen", "60 pc", "each", "12", set()),
     ],
 )
@@ -88,7 +88,7 @@ def test_a_unit_of_sale_is_the_basis_too() -> None:
     assert [(line.per, line.base) for line in made[:3]] == [
         ("kg", Decimal("0.45359237")), ("each", 1), ("pack", 1),
     ]  # fmt: skip
-    assert [codes(line) for line in made[:3]] == [{"price-basis"}, {"price-basis"}, set()]
+    assert [codes(line) for line in made[:3]] == [{"price-of-a-kilogram"}, {"price-of-a-piece"}, set()]
 
 
 def test_a_unit_that_contradicts_the_name() -> None:

@@ -62,13 +62,13 @@ def test_gross_that_does_not_fit_its_net_is_doubted() -> None:
 
 def test_what_the_house_pays_and_what_is_asked_of_it() -> None:
     text = "Code;Name;Pack;EK;VK\n" + rows("A{i}", "Gin no {i}", "70cl", "{e}", "{o}")
-    assert (roles(text)["price"], "gross" in roles(text), doubts(text)) == (3, False, set())
+    assert (roles(text)["price"], "gross" in roles(text), doubts(text)) == (3, False, {"which-price"})
 
 
 def test_two_prices_that_nothing_tells_apart_are_asked_about() -> None:
     text = "Code;Name;Pack;Price A;Price B\n" + rows("A{i}", "Gin no {i}", "70cl", "{e}", "{o}")
     guess = guess_columns(table(text))
-    assert "two-prices" in doubts(text)
+    assert "which-price" in doubts(text)
     assert guess.sure("price") < 0.5
 
 

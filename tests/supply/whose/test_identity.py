@@ -47,7 +47,48 @@ def test_the_code_as_it_stands_goes_before_one_with_other_zeros() -> None:
     assert codes(one(things, asked("Quay Gin", code="00417"))) == {"code-twice"}
 
 
-@pytest.mark.parametrize("code", ["", "0", "-", "000", " "])
+@pytest.mark.parametrize("code", ["NQ102", "nq-102", "NQ 102", "NQ/102", "NQ.102", "NQ–102", "N-Q.1 02"])
+def test_hyphens_dots_and_slashes_in_a_code_do_not_count(code: str) -> None:
+    for there in ("NQ-102", "NQ102", "nq.1/02"):
+        match = one([known("Quay Gin", code=there), known("Quay Rum", code="NQ-103")], asked("Quay Gin", code=code))
+        assert (match.good, match.how, match.sure) == ("Quay Gin", "code", True)
+
+
+def test_codes_that_differ_in_a_hyphen_only_are_exact() -> None:
+    things = [known("Quay Gin", code="10-02"), known("Quay Rum", code="1002")]
+    assert one(things, asked("Quay Gin", code="10-02")).how == "code"
+    assert one(things, asked("Quay Rum", code="1002")).how == "code"
+    for code in ("100-2", "10.02", "1-0-0-2"):
+        match = one(things, asked("Zeltmoor Kefir", code=code))
+        assert (match.good, match.how, match.doubts) == ("", "none", ())
+    theirs = [known("Quay Gin", code="10-02"), known("Quay Rum", code="1002", supplier="t")]  # not this supplier's
+    assert one(theirs, asked("Quay Gin", code="100-2")).how == "code"
+
+
+def test_codes_of_a_file_that_differ_in_a_hyphen_only_are_exact() -> None:
+    catalogue = Catalogue([known("Quay Gin Dry", code="10-02")])
+    lines = [asked("Quay Gin Dry", n=1, code="10-02"), asked("Quay Gin", n=2, code="1002")]
+    first, second = catalogue.match_all(lines)
+    assert (first.how, first.sure) == ("code", True)
+    assert second.how != "code"
+    assert catalogue.match(lines[1]).how == "code"
+    first, second = catalogue.match_all([lines[1], asked("Quay Gin Dry", n=3, code="100.2")])
+    assert "code" not in (first.how, second.how)
+    same = [lines[1], asked("Quay Gin Dry", n=3, code="10 02", supplier="t")]  # the other's codes are his own
+    assert catalogue.match_all(same)[0].how == "code"
+
+
+def test_a_number_that_a_sheet_wrote_with_decimals_is_no_longer_code() -> None:
+    assert one([known("Quay Gin", code="4170")], asked("Zeltmoor Kefir", code="417.0")).how == "none"
+    assert one([known("Quay Gin", code="4170")], asked("Zeltmoor Kefir", code="4.170")).how == "code"
+
+
+def test_a_code_with_another_hyphen_and_other_words_is_doubted() -> None:
+    match = one([known("Quay Gin", code="NQ-102")], asked("Zeltmoor Kefir", code="NQ102"))
+    assert (match.good, match.how, match.sure, codes(match)) == ("Quay Gin", "code", False, {"code-other-name"})
+
+
+@pytest.mark.parametrize("code", ["", "0", "-", "000", " ", "-./", "0-0"])
 def test_what_is_no_code_identifies_nothing(code: str) -> None:
     assert one([known("Quay Gin", code=code)], asked("Zeltmoor Kefir", code=code)).how == "none"
 

@@ -80,6 +80,36 @@ def test_another_count_is_a_new_pack() -> None:
     assert (match.good, match.sure, match.new_pack, codes(match)) == ("Quay Tonic", False, True, {"other-count"})
 
 
+@pytest.mark.parametrize(
+    ("there", "line", "sure"),
+    [
+        ((6,), (6,), True), ((6,), (12,), False), ((6,), (2, 3), True), ((6,), (), False), ((), (12,), False),
+        ((), (1,), True), ((1,), (), True), ((), (), True),
+    ],
+)  # fmt: skip
+def test_a_pack_that_only_another_supplier_sells(there: tuple[int, ...], line: tuple[int, ...], sure: bool) -> None:
+    """A supplier that never sold the good is sure by words in a size and count that somebody sells; no count is one."""
+    match = one([known("Quay Gin", supplier="t", levels=there)], asked("Quay Gin", levels=line))
+    assert (match.good, match.how, match.sure, match.new_pack) == ("Quay Gin", "words", sure, not sure)
+    assert codes(match) == (set() if sure else {"other-count"})
+
+
+def test_a_pack_among_those_of_several_other_suppliers() -> None:
+    things = [known("Quay Gin", supplier="t", levels=(6,)), known("Quay Gin", supplier="u")]
+    match = one(things, asked("Quay Gin", levels=(12,)))
+    assert (match.sure, match.new_pack) == (False, True)
+    assert [d.values for d in match.doubts] == [(("line", "12"), ("known", "1, 6"))]
+    assert one(things, asked("Quay Gin", levels=(6,))).sure
+    assert one(things, asked("Quay Gin")).sure
+
+
+def test_a_supplier_that_sells_the_good_in_another_size_only_never_sold_this_one() -> None:
+    things = [known("Quay Gin", supplier="t", levels=(6,)), known("Quay Gin", "1 l", levels=(12,))]
+    assert codes(one(things, asked("Quay Gin", levels=(12,)))) == {"other-count"}
+    assert one(things, asked("Quay Gin", levels=(6,))).sure
+    assert one(things, asked("Quay Gin", "1 l", levels=(12,))).sure
+
+
 def test_another_year_is_the_same_wine_to_be_confirmed() -> None:
     match = one([known("Fenmoor Riesling 2021", "75 cl")], asked("FENMOOR RIESLING 2022", "75 cl"))
     assert (match.good, match.how, match.sure, match.vintage) == ("Fenmoor Riesling 2021", "suggested", False, True)
@@ -130,6 +160,7 @@ def test_pieces_that_tell_their_size_in_the_name() -> None:
 def test_a_text_that_ends_in_a_word_may_have_lost_more() -> None:
     match = one([known("Harbour Rum Spiced")], asked("HARBOUR RUM SPI"))
     assert (match.good, match.sure, codes(match)) == ("Harbour Rum Spiced", False, {"cut-short"})
+    assert codes(one([known("Harbour Rum Brantwicks")], asked("HARBOUR RUM BRANTWICK"))) == {"cut-short"}
 
 
 def test_the_beginning_of_a_longer_name_is_sure_only_when_that_one_is_there_too() -> None:
