@@ -34,6 +34,8 @@ def settled(qtbot: QtBot, review: ReviewPage) -> ReviewPage:
         assert review.judged is not None
 
     qtbot.waitUntil(lambda: _holds(ready), timeout=10_000)
+    review.pages.setCurrentWidget(review.lines_page)
+    qtbot.waitUntil(lambda: not review.list.table.visibleRegion().isEmpty())
     return review
 
 

@@ -121,14 +121,14 @@ def _each(table: Table, ready: Prepared, listed: Listed, kind_of: KindOf | None)
     section, n = "", 0
     by_hand = isinstance(table, PlainLines) and not ready.columns.header_rows
     whys = reasons(body)
-    nothing = not ready.columns.header_rows and (by_hand or "" not in whys)
     for i, why in enumerate(whys):
         if not why:
             n += 1
             line = make(i, n, section)
             yield replace(line, doubts=(*line.doubts, *unsure(ready.rows[i]))) if by_hand else line
             continue
-        lost = nothing and why in ("note", "group") and says_something(" ".join(ready.rows[i]))
+        # Without a heading nothing says that a row with a word and a number is none.
+        lost = not ready.columns.header_rows and why in ("note", "group") and says_something(" ".join(ready.rows[i]))
         out = _left(table, ready.first + i, "unread" if lost else why)
         section = out.text if out.why == "group" else section
         yield out

@@ -99,6 +99,7 @@ class ReadingPage(QWidget):
         for n, (title, combo) in enumerate(choices):
             label = QLabel(title, self)
             label.setBuddy(combo)
+            label.setMinimumHeight(label.sizeHint().height())  # the table below gives way, not the words
             forms.addWidget(label, n // ABREAST, 2 * (n % ABREAST))
             forms.addWidget(combo, n // ABREAST, 2 * (n % ABREAST) + 1)
         forms.addWidget(self.so, 3, 2, 1, 2)
