@@ -128,7 +128,7 @@ def test_a_name_typed_over_says_what_a_line_means(cellar: CellarPlace, qtbot: Qt
     strange = next(line for line in review.judged.plan.lines if not line.good and line.quote is None)
     type_into(qtbot, review.list.table, str(strange.n), "good", "Moon dust")
     assert "Moon dust" in review.list.fault.text()
-    review.list.table.model().drop_refused(review.list.table.currentIndex())
+    review.rows.drop_refused(review.list.table.currentIndex())
     type_into(qtbot, review.list.table, str(strange.n), "good", "Dark rum 42 %")
     settled(qtbot, review)
     assert review.judged is not None
@@ -156,7 +156,7 @@ def test_an_invoice_is_posted_with_what_came(cellar: CellarPlace, qtbot: QtBot) 
     assert rum.packs > 1
     type_into(qtbot, review.list.table, str(rum.n), "delivered", "99")
     assert "billed" in review.list.fault.text()
-    review.list.table.model().drop_refused(review.list.table.currentIndex())
+    review.rows.drop_refused(review.list.table.currentIndex())
     type_into(qtbot, review.list.table, str(rum.n), "delivered", str(rum.packs - 1))
     settled(qtbot, review)
     review.take_all()
@@ -194,7 +194,7 @@ def test_what_a_column_means_is_said_and_remembered(cellar: CellarPlace, qtbot: 
     review.pages.setCurrentWidget(reading)
     type_into(qtbot, reading.list.table, "4", "role", "nonsense")
     assert "nothing that a column may mean" in reading.list.fault.text()
-    reading.list.table.model().drop_refused(reading.list.table.currentIndex())
+    reading.rows.drop_refused(reading.list.table.currentIndex())
     type_into(qtbot, reading.list.table, "3", "role", "price of one piece")
     settled(qtbot, review)
     assert review.judged is not None

@@ -182,7 +182,7 @@ def test_a_difference_of_price_is_no_pack_that_went_back() -> None:
                       number="CN", day=DAY, currency="EUR")  # fmt: skip
     after = done(start, accept(make_plan(credit, start, DAY), start, DAY))
     (bought,) = after.all(Purchase).values()
-    assert (bought.lines[0].packs, bought.lines[0].net) == (0, Decimal("-9.00"))
+    assert (bought.lines[0].packs, bought.lines[0].net) == (Decimal(0), Decimal("-9.00"))
 
 
 def test_a_line_counts_once_however_often_it_is_taken() -> None:
