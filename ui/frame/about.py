@@ -14,7 +14,8 @@ from ui.widgets.table import DataTable
 
 LIBRARIES = (
     "PySide6-Essentials", "shiboken6", "numpy", "scipy", "openpyxl", "et_xmlfile", "reportlab", "pillow",
-    "charset-normalizer", "pypdfium2", "polib", "iso4217", "arabic-reshaper", "lxml", "defusedxml", "pypdf", "rapidfuzz",
+    "charset-normalizer", "pypdfium2", "polib", "iso4217", "arabic-reshaper",
+    "lxml", "defusedxml", "pypdf", "rapidfuzz",
 )  # fmt: skip
 """What is installed with the program, beside Python itself."""
 
