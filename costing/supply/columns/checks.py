@@ -22,10 +22,13 @@ def _shown(value: Decimal) -> str:
     return f"{float(value):.{SHOWN}g}"
 
 
-def unit_price(price: Decimal, each: Decimal, count: int | None, places: int) -> tuple[Doubt, ...]:
-    """Case price / pieces = price of one. A pack without a count is one piece."""
+def unit_price(
+    price: Decimal, each: Decimal, count: int | None, places: int, units: int | None = None
+) -> tuple[Doubt, ...]:
+    """Case price / pieces = price of one. A pack without a count is one piece. ``units``, where a column counts them,
+    may be what the unit price is for: a bag of 500 straws and not one straw."""
     n = count or 1
-    if unit_agrees(price, each, n, places):
+    if any(unit_agrees(price, each, one, places) for one in (n, units) if one):
         return ()
     return (doubt("unit-price-differs", "price_each", price=price, each=each, count=n, worked=_shown(price / n)),)
 

@@ -13,7 +13,7 @@ from costing.supply.columns.counts import row_counts
 from costing.supply.columns.days import order_of
 from costing.supply.columns.fitting import PRICED, by_cells, fit, role_of
 from costing.supply.columns.heading_rows import find_heading, headings_of
-from costing.supply.columns.headings import UNUSED, WHOLE, Meaning, is_piece, meaning
+from costing.supply.columns.headings import UNUSED, WHOLE, Meaning, is_piece, meaning, says_pack
 from costing.supply.columns.looks import Look, column_cells, looks, spread
 from costing.supply.columns.noticing import noticed
 from costing.supply.columns.plain_lines import USES, PlainLines, cut
@@ -75,7 +75,7 @@ def guess_columns(table: Table) -> Guess:
     seen = looks(table, at + rows, width)
     seen_rows = [row for i, row in enumerate(table.rows[at + rows :], at + rows) if i not in table.hidden_rows]
     body = [seen_rows[i] for i in spread(len(seen_rows), MOST)]
-    means = _told_apart(heads, [meaning(head) for head in heads])
+    means = _told_apart(heads, [meaning(head) for head in heads], seen)
     scored = _scored(means, seen)
     taken, left = _assigned([one for one in scored if one[2] not in table.hidden_columns])
     if by_hand:
@@ -107,18 +107,22 @@ def guess_columns(table: Table) -> Guess:
     return replace(guess, doubts=(*guess.doubts, *about), asked=asked)
 
 
-def _told_apart(heads: Sequence[str], means: Sequence[Meaning]) -> list[Meaning]:
+def _told_apart(heads: Sequence[str], means: Sequence[Meaning], seen: Sequence[Look]) -> list[Meaning]:
     """ "Unit price" is that of one piece only beside a price of the pack, alone it may be either; a price of alcohol is
-    taken, and doubted, only where there is no other; "Bottles" are counted where a price is that of a case."""
+    taken, and doubted, only where there is no other; "Bottles" are counted where a price is that of a case, and the
+    "units" of a pack are where they are whole numbers."""
     alone = not any(said.role == "price" for said in means)
     lonely = not any(said.role in PRICED for said in means)
     by_case = any(said.role == "price" and said.per == "pack" for said in means)
     counted = any(said.role == "count" for said in means)
     out = []
-    for head, said in zip(heads, means, strict=True):
+    for head, said, look in zip(heads, means, seen, strict=True):
         if (alone and said.loose) or (lonely and said.role == "of_alcohol"):
             out.append(replace(said, role="price", per=""))
-        elif by_case and not counted and not said.role and is_piece(head):
+        elif not counted and (
+            (by_case and not said.role and is_piece(head))
+            or (said.role == "unit" and says_pack(head) and look.whole >= 0.8)
+        ):
             out.append(Meaning(role="count", weight=WHOLE))
         else:
             out.append(said)

@@ -204,3 +204,8 @@ def _pieces(text: str) -> Decimal | None:
         return Decimal(12)
     found = _HUNDRED.search(text)
     return Decimal(found[1]) if found else None
+
+
+def says_pack(heading: str) -> bool:
+    """Whether a word of a heading is one for a pack ("Pack / units")."""
+    return bool(_PACK.search(folded(heading)))

@@ -115,6 +115,12 @@ def line_maker(ready: Prepared, listed: Listed, kind_of: KindOf | None) -> Make:
     return make
 
 
+def _units(ready: Prepared, i: int, pack: Pack | None) -> int | None:
+    """How many units the column of counts says that a pack of pieces holds, None where it says none."""
+    cell = ready.cells["count"][i].strip()
+    return int(cell) if pack is not None and pack.unit == "each" and cell.isascii() and cell.isdigit() else None
+
+
 def _gtin(text: str) -> tuple[str, tuple[Doubt, ...]]:
     """``gtin14``, with a short way for what is one as it stands."""
     return (text.zfill(14), ()) if len(text) == 13 and text[0] != "0" and gtin_ok(text) else gtin14(text)
@@ -216,7 +222,7 @@ def _cross_checks(ready: Prepared, i: int, price: _Price, pack: Pack | None, rat
                 continue
             places = max(ready.places[asked.role], ready.places["price"])
             if asked.role == "price_each" and price.base == 1:
-                out += checks.unit_price(value, other.value / asked.base, count, places)
+                out += checks.unit_price(value, other.value / asked.base, count, places, _units(ready, i, pack))
             elif asked.role == "price_measure" and pack is not None and price.base == 1:
                 out += checks.measure_price(value, other.value, pack, asked.per, asked.base, count, places)
             elif asked.role == "gross":

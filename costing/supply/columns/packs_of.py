@@ -119,7 +119,7 @@ def _packed(cell: _Cells, kind: str, decimal: str | None) -> Packed:
         pack = pack_of_parts(cell.count or cell.pack, cell.content, own, kind=kind, decimal=decimal)
     elif cell.pack:
         pack = pack_from(cell.pack, kind)
-        if cell.count and pieces(pack) in (None, 1):
+        if cell.count and (pieces(pack) in (None, 1) or _holds_units(pack, cell.count)):
             joint = pack_of_parts(cell.count, cell.pack, kind=kind, decimal=decimal)
             pack = joint if joint.total is not None else pack
     elif cell.count:
@@ -131,6 +131,11 @@ def _packed(cell: _Cells, kind: str, decimal: str | None) -> Packed:
         odd = doubt("price-basis-unclear", "price", unit=cell.unit, pack=pack.text)
         return replace(found.doubted(odd), unclear=True)
     return found
+
+
+def _holds_units(pack: Pack, count: str) -> bool:
+    """Whether the column of packs says what one unit holds ("500 pcs") and the column of counts how many units."""
+    return pack.unit == "each" and len(pack.levels) == 1 and str(pack.levels[0]) != count
 
 
 def _measure(unit: str) -> tuple[str, int] | None:

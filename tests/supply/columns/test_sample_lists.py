@@ -75,3 +75,15 @@ def test_the_map_of_a_file_fits_that_file() -> None:
         assert fits(made, guess.columns) == ()
         assert min(sure for _, sure in guess.certainty) >= 0.6
         assert read(made, guess.columns).lines == read(made).lines
+
+
+def test_the_list_of_dry_goods_with_a_merged_heading() -> None:
+    made = read(sample("customs-street-2026-12-10.xlsx"))
+    use = {use.role: use.header for use in guess_columns(sample("customs-street-2026-12-10.xlsx")).columns.uses}
+    assert (use["count"], use["pack"]) == ("Pack / units", "Pack / content")
+    packs = {line.code: the(line.pack.levels, line.pack.total, line.pack.unit) for line in made if line.pack}
+    assert packs["00302"] == ((6,), 6000, "g")
+    # ten bags of 500 at 63.00, and the "bottle" of 6.30 is a bag
+    assert packs["00331"] == ((10, 500), 5000, "each")
+    assert packs["00330"] == ((1, 500), 500, "each")
+    assert not {code for line in made for code in codes(line)} - {"may-be-charge", "formula-no-value"}
