@@ -10,7 +10,7 @@ in water, 6 % in wine and beer. The factor turns around in spirits, so above 20 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp, log
+from math import exp, isclose, log
 
 from costing.liquor.guards import not_negative, within
 from costing.liquor.sucrose import rho_water_wide
@@ -165,7 +165,7 @@ def _solubility(pressure: float, ln_henry: float, virial: float, scale: float) -
 def _pressure(g_per_l: float, ln_henry: float, virial: float, scale: float) -> float:
     top = CO2_PRESSURE_RANGE[1]
     most = _solubility(top, ln_henry, virial, scale)
-    if g_per_l == most:
+    if isclose(g_per_l, most, rel_tol=1e-14):  # the last bits of `_solubility` are no pressure beyond the range
         return top
     within("CO2 in g/L", g_per_l, 0.0, most)
     if g_per_l == 0.0:
