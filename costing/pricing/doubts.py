@@ -20,7 +20,7 @@ from costing.book.yields import yield_mean
 ASSUMED = 0.10
 """Standard deviation of an assumed figure, as a share of it; of a share in percent, of the lesser of it and what it
 lacks to the whole. An assumption of the house's own: printed yields of one fruit that agree differ by a few points of
-a hundred, those that do not by eight of fifty (``trade.md`` 1.2), and this lies between."""
+a hundred, those that do not by eight of fifty, and this lies between."""
 LEAST_TESTS = 3
 """Tests or batches below which no standard deviation is told."""
 NORMAL_95 = 1.6449

@@ -2,7 +2,7 @@
 
 The cost is moved by each figure that is not sure, one at a time, through the whole ledger (first order); the moves add
 up as squares, since figures are taken to be independent of each other; the range is the lognormal one about the cost
-as printed, which cannot fall below nothing (science.md 9). Prices are quotes and count as sure. Where three or more
+as printed, which cannot fall below nothing. Prices are quotes and count as sure. Where three or more
 batches of a preparation were logged, their own scatter of cost stands in the place of the doubts about its stages.
 
 None where no range can be told: a component has no price, nothing under it is known to vary, or it varies by more than
@@ -24,7 +24,7 @@ from costing.ledger.serving import follow_serve
 from costing.pricing.doubts import ASSUMED, LEAST_TESTS, NORMAL_95, Basis, Doubt, doubts_of, moved_fact, next_one, under
 
 FIRST_ORDER = 0.20
-"""The relative standard deviation up to which first order stands (science.md 9)."""
+"""The relative standard deviation up to which first order stands."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -76,7 +76,7 @@ def looked_at(book: Book) -> Reckoning:
 
 
 def test_the_interval_is_the_published_one() -> None:
-    # science.md 9: yields .90 +- .03, .80 +- .06, .85 +- .04 of 40.00, a serve of .05: "lognormal formula 2.80-3.82"
+    # worked example: yields .90 +- .03, .80 +- .06, .85 +- .04 of 40.00, a serve of .05: lognormal 2.80 to 3.82
     cost = 40.0 * 0.05 / (0.9 * 0.8 * 0.85)
     sd = cost * sqrt((0.03 / 0.9) ** 2 + (0.06 / 0.8) ** 2 + (0.04 / 0.85) ** 2)
     low, high = interval(cost, sd)
@@ -86,7 +86,7 @@ def test_the_interval_is_the_published_one() -> None:
 
 
 def test_the_next_of_five_batches_is_students_interval() -> None:
-    # science.md 9: .82 .79 .85 .80 .76, "mean +- t s sqrt(1 + 1/n)"; t of 4 degrees at 95 % one-sided is 2.132
+    # the prediction interval of Student, mean +- t s sqrt(1 + 1/n): .82 .79 .85 .80 .76; t of 4 degrees at 95 % one-sided is 2.132
     yields = [0.82, 0.79, 0.85, 0.80, 0.76]
     mean = sum(yields) / 5
     s = sqrt(sum((y - mean) ** 2 for y in yields) / 4)

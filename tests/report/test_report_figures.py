@@ -110,7 +110,7 @@ def test_a_stream_into_a_glass_is_the_cost_of_the_drink_however_it_is_drawn(name
 
 
 def test_the_first_chain_loses_what_was_agreed() -> None:
-    """trade.md 1.3: of 73.80 of materials in the batch, 31.15 was spent on what is lost on the way."""
+    """The acceptance chain: of 73.80 of materials in the batch, 31.15 was spent on what is lost on the way."""
     stream = batch_stream(_book("distillate"), "distillate", names_of(_book("distillate").view))
     assert stream is not None
     assert (round(stream.money, 2), round(stream.lost, 2)) == (73.80, 31.15)

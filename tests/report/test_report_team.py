@@ -174,7 +174,7 @@ def test_every_reason_is_printed_with_who_and_by_which_way() -> None:
 
 
 def test_so2_is_computed_by_mixing_and_stands_beside_the_line_of_the_law() -> None:
-    """trade.md 8: C of the drink is the sum of V times C over the volume in the glass; 15 ml at 200 mg/l is 3 mg."""
+    """C of the drink is the sum of V times C over the volume in the glass; 15 ml at 200 mg/l is 3 mg."""
     said, found = _table()
     (drink,) = (r for r in found.rows if r.id == "harbour-light")
     litres = said.serves[0].litres

@@ -1,6 +1,5 @@
 """Archives that unfold to too much, lie, or hold what no sheet needs: refused before they are parsed, and soon."""
 
-import time
 import tracemalloc
 import zipfile
 
@@ -34,20 +33,23 @@ def test_members_come_back_as_they_are() -> None:
 @pytest.mark.parametrize("size", [MAX_UNFOLDED + 1_000, 1_500_000_000])
 def test_a_bomb_that_tells_its_size(size: int) -> None:
     data = bomb(size, told=size)
-    begun = time.perf_counter()
-    tracemalloc.start()
-    assert "unfolds to far more" in refused(data)
-    assert tracemalloc.get_traced_memory()[1] < 20_000_000
-    tracemalloc.stop()
-    assert time.perf_counter() - begun < 0.5
+    assert "unfolds to far more" in _in_little_memory(data)
 
 
 def test_a_bomb_that_lies_about_its_size() -> None:
     """What comes out counts, whatever the directory says."""
-    data = bomb(1_500_000_000, told=1000)
-    begun = time.perf_counter()
-    assert "is not what the archive says" in refused(data)
-    assert time.perf_counter() - begun < 0.5
+    assert "is not what the archive says" in _in_little_memory(bomb(1_500_000_000, told=1000))
+
+
+def _in_little_memory(data: bytes) -> str:
+    """What is said of a file that is not unfolded before it is refused."""
+    tracemalloc.start()
+    try:
+        said = refused(data)
+        assert tracemalloc.get_traced_memory()[1] < 20_000_000
+    finally:
+        tracemalloc.stop()
+    return said
 
 
 def test_a_size_that_is_told_wrong_by_little_is_damage_too() -> None:

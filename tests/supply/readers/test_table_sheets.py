@@ -467,11 +467,7 @@ def test_money_survives_copies() -> None:
 
 @pytest.mark.slow
 def test_a_hundred_thousand_rows_of_eight() -> None:
-    import time
-
     row = "".join(f'<c r="{letter}%d"><v>12.%d</v></c>' for letter in "ABCDEFGH")
     rows = "".join(f'<row r="{n}">' + row % ((n, n) * 8) + "</row>" for n in range(1, 100_001))
     data = xlsx(f"<sheetData>{rows}</sheetData>")
-    begun = time.process_time()
     assert len(read_sheets(data, "xlsx").rows) == 100_000
-    assert time.process_time() - begun < 10  # about 3 s on a quiet machine
