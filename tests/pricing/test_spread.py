@@ -86,7 +86,7 @@ def test_the_interval_is_the_published_one() -> None:
 
 
 def test_the_next_of_five_batches_is_students_interval() -> None:
-    # the prediction interval of Student, mean +- t s sqrt(1 + 1/n): .82 .79 .85 .80 .76; t of 4 degrees at 95 % one-sided is 2.132
+    # the prediction interval of Student, mean +- t s sqrt(1 + 1/n); t of 4 degrees at 95 % one-sided is 2.132
     yields = [0.82, 0.79, 0.85, 0.80, 0.76]
     mean = sum(yields) / 5
     s = sqrt(sum((y - mean) ** 2 for y in yields) / 4)
