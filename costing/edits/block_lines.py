@@ -15,7 +15,7 @@ from costing.edits.base import currency_of, typed_price
 from costing.edits.quotes import pack_key
 from costing.ledger.unit import Unbridged, amount_in_base, unit_of_good
 from costing.supply import candidates, catalogue, choose
-from costing.supply.ids import slug
+from costing.supply.ids import take_id
 from costing.supply.matching import Named
 from costing.supply.small import read_pack
 from costing.tables import fold
@@ -187,13 +187,7 @@ class Reader:
 
     def ident(self, name: str) -> str:
         """An id that nothing has or had."""
-        stem = slug(name) or "quote"
-        n, found = 1, stem
-        while found in self.ids:
-            n += 1
-            found = f"{stem}-{n}"
-        self.ids.add(found)
-        return found
+        return take_id(name, self.ids, fallback="quote")
 
     def judged(self, line: BlockLine, quote: Quote, old: Quote | None, doubt: str) -> BlockLine:
         """Taken, or held where the pack does not fit, the price jumps or there is a doubt."""

@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterable
+from itertools import chain, count
 
 from costing.book.book import Book
 from costing.tables import fold
@@ -22,11 +23,15 @@ def free_id(name: str, book: Book, past: Iterable[str] = (), *, fallback: str = 
 
     ``past`` are ids that were used once and are no more (``History`` knows them); they are not used again.
     """
-    taken = {ident for _, ident in book.records} | set(past)
+    return take_id(name, {ident for _, ident in book.records} | set(past), fallback=fallback)
+
+
+def take_id(name: str, taken: set[str], *, fallback: str = "item") -> str:
+    """An id that is not in ``taken``, which has it from then on: for many new records in one step."""
     stem = slug(name) or fallback
-    if stem not in taken:
-        return stem
-    return next(i for i in (f"{stem}-{n}" for n in range(2, len(taken) + 3)) if i not in taken)
+    found = next(i for i in chain((stem,), (f"{stem}-{n}" for n in count(2))) if i not in taken)
+    taken.add(found)
+    return found
 
 
 def is_named(name: str, names: Iterable[str]) -> bool:

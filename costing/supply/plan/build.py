@@ -12,7 +12,7 @@ from costing.book.buying import Columns, ImportedFile, Order, OrderLine, Purchas
 from costing.book.records import Good, Quote, Supplier, TaxBasis
 from costing.supply.arriving.doubt import Doubt, doubt
 from costing.supply.arriving.line import Incoming, PriceLine
-from costing.supply.ids import slug
+from costing.supply.ids import take_id
 from costing.supply.plan.billing import agreed_price, claim_note, order_of, ordered_notes, packs_billed, paid_price
 from costing.supply.plan.holds import jump, packs_of, width_of
 from costing.supply.plan.kept import Kept, kept
@@ -376,13 +376,7 @@ class _Reader:
 
     def ident(self, name: str) -> str:
         """An id that nothing has or had."""
-        stem = slug(name) or "quote"
-        n, found = 1, stem
-        while found in self.ids:
-            n += 1
-            found = f"{stem}-{n}"
-        self.ids.add(found)
-        return found
+        return take_id(name, self.ids, fallback="quote")
 
     def gone(self, lines: Iterable[PlanLine]) -> tuple[Gone, ...]:
         """Goods that the supplier asked a price for, and that a whole list does not name any more."""

@@ -6,7 +6,6 @@ from decimal import Decimal
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from costing.edits import goods
@@ -29,6 +28,7 @@ from ui.places.cellar.buying.compared_rows import (
     part_rows,
     summary,
 )
+from ui.places.cellar.buying.good_page import GoodPage
 from ui.places.cellar.buying.need import read_need
 from ui.places.cellar.buying.saying import Hint, Line, bare
 from ui.places.cellar.buying.usual import Usual
@@ -49,13 +49,12 @@ class Asked:
     part: str | None = None
 
 
-class ComparedPage(QWidget):
+class ComparedPage(GoodPage):
     """The question above, the suppliers below, the cheapest first."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.desk, self.good = desk, ""
-        self._shown, self._stale, self._fitted = "", True, ""
+        super().__init__(desk, parent)
+        self._fitted = ""
         self._asked: dict[str, Asked] = {}
         self._usual = Usual(desk, self)
         self._usual.known.connect(self.refresh)
@@ -116,25 +115,11 @@ class ComparedPage(QWidget):
 
     # What is shown
 
-    def show_good(self, good: str) -> None:
-        """Compare for a good; "" for none. What was asked of another waits until that one is shown again."""
-        self.good, self._stale = good, True
-        if self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Being seen is when figures are wanted."""
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
-
     def refresh(self) -> None:
         """The question as it stands, and the answer to it."""
-        self._stale = False
-        figures, fresh = self.desk.document.figures, self.good != self._shown
+        figures = self.desk.document.figures
+        fresh = self._begin(self._waiting)
         if fresh:
-            self._waiting.hold(self._shown)
-            self._shown = self.good
             self.said.say("")
         if self.good not in figures.view.goods:
             self._fill([])

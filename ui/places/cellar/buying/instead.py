@@ -5,7 +5,6 @@ from datetime import date
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from costing.book.book import Book
@@ -20,6 +19,7 @@ from ui.fault import Refusal
 from ui.format import own
 from ui.jobs import Progress
 from ui.models.table import RowTable
+from ui.places.cellar.buying.good_page import GoodPage
 from ui.places.cellar.buying.instead_rows import (
     DrinkRow,
     SideRow,
@@ -45,13 +45,11 @@ class Meant:
     since: date | None = None
 
 
-class InsteadPage(QWidget):
+class InsteadPage(GoodPage):
     """Which one and from when above, the goods beside one another, the drinks below."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.desk, self.good = desk, ""
-        self._shown, self._stale = "", True
+        super().__init__(desk, parent)
         self._meant: dict[str, Meant] = {}
         self._told_of: object = None
         self._latest = Latest(self)
@@ -115,25 +113,10 @@ class InsteadPage(QWidget):
 
     # What is shown
 
-    def show_good(self, good: str) -> None:
-        """Ask for a good; "" for none. What was meant for another waits until that one is shown again."""
-        self.good, self._stale = good, True
-        if self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Being seen is when figures are wanted."""
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
-
     def refresh(self) -> None:
         """What is meant, and what it does."""
-        self._stale = False
-        figures, fresh = self.desk.document.figures, self.good != self._shown
-        if fresh:
-            self._waiting.hold(self._shown)
-            self._shown = self.good
+        figures = self.desk.document.figures
+        fresh = self._begin(self._waiting)
         meant = self._of_good()
         other = figures.view.goods.get(meant.other)
         if other is None or self.good not in figures.view.goods:
