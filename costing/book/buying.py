@@ -238,32 +238,3 @@ class ExchangeRate:
     def __post_init__(self) -> None:
         if not Decimal("1e-9") <= self.worth <= LARGEST:
             raise ValueError(f"the worth {self.worth} of one {self.currency} must lie from 1e-9 to 1e9")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sold:
-    """How many of one serve were sold."""
-
-    serve: str
-    count: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SalesPeriod:
-    """What was sold from a day to another, both in it: the mix that "a month at the current mix" stands on."""
-
-    id: str
-    since: date
-    until: date
-    sold: tuple[Sold, ...]
-    source: str = ""
-    note: str = ""
-
-    def __post_init__(self) -> None:
-        if self.until < self.since:
-            raise ValueError(f"the last day {self.until} lies before the first day {self.since}")
-
-    @property
-    def days(self) -> int:
-        """Days in it."""
-        return (self.until - self.since).days + 1

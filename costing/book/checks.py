@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import date
 
 from costing.book.book import Book
-from costing.book.buying import Alias, Claim, ColumnMap, ExchangeRate, Order, Purchase, SalesPeriod
+from costing.book.buying import Alias, Claim, ColumnMap, ExchangeRate, Order, Purchase
 from costing.book.fact import Fact
 from costing.book.kinds import READING_DIMS, STAGE_KINDS
 from costing.book.money import digits
@@ -32,6 +32,7 @@ from costing.book.records import (
     Version,
     YieldTest,
 )
+from costing.book.selling import Button, SalesPeriod, Scenario
 from costing.book.units import UNITS, Dim, lookup
 from costing.book.yields import yield_share
 from costing.tables import allergen_list, allergen_lists
@@ -39,6 +40,11 @@ from costing.tables import allergen_list, allergen_lists
 Check = Callable[[Book], Iterable[Problem]]
 UNDECIDED = "undecided: "
 """How the note of a version begins that was made of a recipe with lines left out, which follow with " | " between."""
+SUPPOSED_OF = {
+    "price": "good", "labour": "good", "supplier": "supplier", "figure": "preparation", "dose": "serve",
+    "volume": "serve", "menu price": "menu",
+}  # fmt: skip
+"""Which kind of record the target of a supposed change is."""
 
 
 def house(book: Book) -> Iterator[Problem]:
@@ -378,6 +384,25 @@ def sales(book: Book) -> Iterator[Problem]:
                 yield _missing(where, "serve", sold.serve, "warning")
 
 
+def buttons(book: Book) -> Iterator[Problem]:
+    """Buttons of drinks that exist, one meaning for a text and a code; scenarios of what is there."""
+    meant: dict[tuple[str, str], Button] = {}
+    for button in book.all(Button).values():
+        where = f"button/{button.id}"
+        for part in button.parts:
+            if part.serve not in book.all(Serve):
+                yield _missing(where, "serve", part.serve, "warning")
+        key = button.code, " ".join(button.text.casefold().split())
+        if key in meant:
+            yield problem("button-twice", where, "warning", text=button.text, other=meant[key].id)
+        meant.setdefault(key, button)
+    for scenario in book.all(Scenario).values():
+        for supposed in scenario.supposed:
+            kind = SUPPOSED_OF.get(supposed.sort)
+            if kind is not None and supposed.target and (kind, supposed.target) not in book.records:
+                yield _missing(f"scenario/{scenario.id}", kind, supposed.target, "warning")
+
+
 def names(book: Book) -> Iterator[Problem]:
     """Names that a person can tell apart."""
     seen: dict[tuple[str, str], str] = {}
@@ -394,7 +419,7 @@ def names(book: Book) -> Iterator[Problem]:
 
 CHECKS: tuple[Check, ...] = (
     house, ids, names, goods, quotes, equipment, preparations, serves, left_out, menus, batches, yield_tests, buying,
-    rates, sales,
+    rates, sales, buttons,
 )  # fmt: skip
 
 

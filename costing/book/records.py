@@ -8,19 +8,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-from costing.book.buying import (
-    Alias,
-    Basis,
-    Claim,
-    ColumnMap,
-    ExchangeRate,
-    ImportedFile,
-    Order,
-    Purchase,
-    SalesPeriod,
-)
+from costing.book.buying import Alias, Basis, Claim, ColumnMap, ExchangeRate, ImportedFile, Order, Purchase
 from costing.book.fact import Fact
 from costing.book.levies import Levy, Policy, PricePoints
+from costing.book.selling import Button, Judging, SalesPeriod, Scenario, Till
 
 Facts = tuple[tuple[str, Fact], ...]
 Layer = Literal["materials", "energy", "machine", "labour"]
@@ -32,6 +23,8 @@ GoodKind = Literal[
     "spirit", "liqueur", "wine", "beer", "juice", "fruit", "herb", "dry", "sugar", "acid", "dairy", "egg",
     "water", "gas", "ice", "garnish", "consumable", "labour", "energy", "machine", "other",
 ]  # fmt: skip
+WEEK_HOURS = 168
+"""Hours of a week."""
 BESIDE: frozenset[str] = frozenset({"ice", "garnish", "consumable", "labour", "energy", "machine"})
 """Kinds that cost money but are not followed as matter: they stand beside the liquid, not in it."""
 
@@ -322,6 +315,7 @@ class Equipment:
     """A machine: the goods that are its hour and its energy, and its power while it works alone.
 
     ``charge`` is the most that one run takes (weight or volume): runs that nobody entered are counted by it.
+    ``hours`` are those it can run in a week, as the house says (None: nobody said, and it binds nothing).
     ``allergens`` are what is left in it from other work, stated like a good's.
     """
 
@@ -331,8 +325,13 @@ class Equipment:
     energy: str = ""
     power: Fact | None = None
     charge: Fact | None = None
+    hours: Decimal | None = None
     allergens: tuple[AllergenStatement, ...] = ()
     note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.hours is not None and not 0 <= self.hours <= WEEK_HOURS:
+            raise ValueError(f"{self.hours} hours a week must lie from 0 to {WEEK_HOURS}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -349,12 +348,22 @@ class DatedPrice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MenuLine:
-    """A serve on a menu with the prices it was printed at; ``id`` tells two lines of one serve apart."""
+    """A serve on a menu with the prices it was printed at; ``id`` tells two lines of one serve apart.
+
+    A repricing of the whole menu leaves a ``held`` price as it is, and keeps others from ``least`` to ``most``, all in.
+    """
 
     serve: str
     prices: tuple[DatedPrice, ...] = ()
     policy: Policy | None = None
     id: str = ""
+    held: bool = False
+    least: Decimal | None = None
+    most: Decimal | None = None
+
+    def __post_init__(self) -> None:
+        if self.least is not None and self.most is not None and self.most < self.least:
+            raise ValueError(f"the highest price {self.most} lies below the lowest {self.least}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -404,6 +413,7 @@ class House:
     ``allergen_list`` names the list of ``resources/tables/allergens.csv`` that reports go by; ``standard_drink`` is
     the ethanol in one, as the place counts ("10 g"). ``holds`` say by kind of good how far a price may move before an
     arriving file is held there (("spirit", 0.1): a tenth up or down); kinds left out go by the shipped widths.
+    ``judging`` is how the menu is judged; ``prep_hours`` are those that people can prepare in a week (None: not said).
     """
 
     id: str
@@ -417,9 +427,13 @@ class House:
     permit: str = ""
     permit_until: date | None = None
     holds: tuple[tuple[str, Decimal], ...] = ()
+    judging: Judging = Judging()
+    prep_hours: Decimal | None = None
     note: str = ""
 
     def __post_init__(self) -> None:
+        if self.prep_hours is not None and not 0 <= self.prep_hours <= 100 * WEEK_HOURS:
+            raise ValueError(f"{self.prep_hours} hours of preparing a week must lie from 0 to {100 * WEEK_HOURS}")
         for kind, share in self.holds:
             if not 0 < share <= 10:
                 raise ValueError(f"a price of the kind {kind} is held beyond {share}: must lie above 0 to 10 (1000 %)")
@@ -481,7 +495,8 @@ class YieldTest:
 
 Record = (
     House | Supplier | Good | Quote | Equipment | Technique | Glass | Preparation | Serve | Menu | BatchLog | YieldTest
-    | Alias | ColumnMap | ExchangeRate | ImportedFile | Order | Purchase | Claim | SalesPeriod
+    | Alias | ColumnMap | ExchangeRate | ImportedFile | Order | Purchase | Claim
+    | SalesPeriod | Button | Till | Scenario
 )  # fmt: skip
 
 KINDS: dict[str, type[Record]] = {
@@ -505,6 +520,9 @@ KINDS: dict[str, type[Record]] = {
     "purchase": Purchase,
     "claim": Claim,
     "sales": SalesPeriod,
+    "button": Button,
+    "till": Till,
+    "scenario": Scenario,
 }
 """Every kind of record this version keeps, in the order it is written. Add a kind: DEVELOPERS.md."""
 

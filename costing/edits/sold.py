@@ -7,9 +7,9 @@ from datetime import date
 from decimal import Decimal
 
 from costing.book.book import Book
-from costing.book.buying import SalesPeriod, Sold
 from costing.book.change import Change, Step, put
 from costing.book.records import Serve
+from costing.book.selling import SalesPeriod, Sold
 from costing.edits.base import record_of
 from costing.supply.ids import free_id
 from costing.supply.packs.numbers import parse_number

@@ -10,7 +10,7 @@ from costing.tongue import day_text, say
 
 _KINDS = frozenset(
     {"good", "preparation", "serve", "quote", "menu", "batch", "supplier", "equipment", "technique", "glass"}
-    | {"alias", "columnmap", "rate", "file", "order", "purchase", "claim", "sales"}
+    | {"alias", "columnmap", "rate", "file", "order", "purchase", "claim", "sales", "button", "till", "scenario"}
 )
 _STEPS = frozenset({"stage", "add", "byproduct"})
 

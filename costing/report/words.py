@@ -145,6 +145,7 @@ _SENTENCES: Words = {
     "them",
     "amount-missing": "{source} has no amount; only a proof works out its own water and a carbonation its own gas, "
     "so write how much goes in",
+    "button-twice": '"{text}" is a button twice; the meaning of {other} holds, so remove one of them',
     "bad-id": "an id must be text without a slash, of 1 to 200 characters",
     "bad-makeup": "the makeup cannot be: {why}",
     "bad-measure": 'the house measure {name} is "{text}"; it must be a volume, a weight or pieces',

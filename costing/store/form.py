@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from costing.book.plain import Plain
 
-FORMAT = (4, 0)
+FORMAT = (5, 0)
 FIRST = 1000
 
 Upgrade = Callable[[Plain], Plain]

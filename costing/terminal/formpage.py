@@ -4,7 +4,7 @@ import dataclasses
 from collections.abc import Iterator
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
-from costing.book.buying import Columns, OrderLine, PurchaseCharge, PurchaseLine, Settlement, Sold, Use
+from costing.book.buying import Columns, OrderLine, PurchaseCharge, PurchaseLine, Settlement, Use
 from costing.book.kinds import READING_DIMS, RIVALS, STAGE_KINDS
 from costing.book.levies import Levy, Policy, PricePoints
 from costing.book.methods import METHODS, Method
@@ -26,6 +26,7 @@ from costing.book.records import (
     Terms,
     Version,
 )
+from costing.book.selling import Sold
 from costing.book.units import UNITS, Dim
 from costing.ledger.unit import MAKEUP
 from costing.store import plainfile

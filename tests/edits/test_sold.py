@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from costing.book.buying import SalesPeriod
+from costing.book.selling import SalesPeriod
 from costing.edits import sold
 from tests.supply.plan.arrivals import book
 

@@ -24,8 +24,9 @@ from PIL import ImageCms
 from pypdf import PdfReader
 
 from costing.book.book import Book
-from costing.book.buying import ExchangeRate, Order, SalesPeriod
+from costing.book.buying import ExchangeRate, Order
 from costing.book.records import Quote, Supplier
+from costing.book.selling import SalesPeriod
 from costing.ledger.prices import UnitPrice, price_of_quote
 from costing.ledger.unit import unit_of_good
 from costing.paths import sample_book

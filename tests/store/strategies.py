@@ -15,7 +15,7 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 from hypothesis import strategies as st
 
 from costing.book import Book, Fact
-from costing.book.buying import Claim, ExchangeRate, ImportedFile, OrderLine, SalesPeriod
+from costing.book.buying import Claim, ExchangeRate, ImportedFile, OrderLine
 from costing.book.fact import Mark, parse_fact
 from costing.book.levies import Levy, Policy, PricePoints
 from costing.book.plain import _is_named as is_named
@@ -25,13 +25,25 @@ from costing.book.records import (
     Break,
     ByProduct,
     DatedPrice,
+    Equipment,
     FreeGoods,
     House,
+    MenuLine,
     Quote,
     Record,
     Supplier,
     TaxBasis,
     Terms,
+)
+from costing.book.selling import (
+    Button,
+    ButtonPart,
+    ChangeSort,
+    Judging,
+    Left,
+    SalesPeriod,
+    Supposed,
+    Till,
 )
 
 texts = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=12)
@@ -106,8 +118,36 @@ def files(draw: st.DrawFn) -> ImportedFile:
 def periods(draw: st.DrawFn) -> SalesPeriod:
     """A period of sales, first day before last."""
     first, last = sorted((draw(days), draw(days)))
-    sold = draw(for_hint(get_type_hints(SalesPeriod)["sold"]))
-    return SalesPeriod(id=draw(ids), since=first, until=last, sold=sold, source=draw(texts), note=draw(texts))
+    hints = get_type_hints(SalesPeriod)
+    mapped, ignored, unmapped = (draw(st.integers(0, 1000)) for _ in range(3))
+    return SalesPeriod(
+        id=draw(ids), since=first, until=last, sold=draw(for_hint(hints["sold"])), source=draw(texts),
+        file=draw(texts), digest=draw(texts), grain=draw(for_hint(hints["grain"])), outlet=draw(texts),
+        read=mapped + ignored + unmapped, mapped=mapped, ignored=ignored, unmapped=unmapped,
+        left=draw(for_hint(hints["left"])), note=draw(texts),
+    )  # fmt: skip
+
+
+@st.composite
+def buttons(draw: st.DrawFn) -> Button:
+    """A button that sells something, makes a drink another one, or is left out for a reason."""
+    one = st.tuples(for_hint(ButtonPart))
+    parts = {"sale": one | st.tuples(for_hint(ButtonPart), for_hint(ButtonPart)), "instead": one, "left": st.just(())}
+    sort: Literal["sale", "instead", "left"] = draw(st.sampled_from(["sale", "instead", "left"]))
+    reasons = [reason for reason in get_args(Left) if reason]
+    return Button(
+        id=draw(ids), text=draw(texts), since=draw(days), code=draw(texts), sort=sort, parts=draw(parts[sort]),
+        reason=draw(st.sampled_from(reasons)) if sort == "left" else "", note=draw(texts),
+    )  # fmt: skip
+
+
+@st.composite
+def supposed(draw: st.DrawFn) -> Supposed:
+    """A change that is supposed, by a share or to a figure."""
+    sort: ChangeSort = draw(for_hint(ChangeSort))
+    how: Literal["by", "to"] = "by" if sort == "supplier" else draw(st.sampled_from(["by", "to"]))
+    value = draw(decimals("-1", "100", 4) if how == "by" else prices)
+    return Supposed(sort=sort, target=draw(texts), value=value, part=draw(texts), how=how)
 
 
 def _points() -> st.SearchStrategy[PricePoints]:
@@ -129,6 +169,8 @@ OWN: dict[Any, Callable[[], st.SearchStrategy[Any]]] = {
     Quote: quotes,
     ImportedFile: files,
     SalesPeriod: periods,
+    Button: buttons,
+    Supposed: supposed,
     PricePoints: _points,
     Levy: lambda: st.builds(
         Levy, texts, decimals("0", "0.9999", 4), st.sampled_from(["net", "running"]), st.booleans()
@@ -139,16 +181,26 @@ OWN: dict[Any, Callable[[], st.SearchStrategy[Any]]] = {
     ),
 }
 RANGES: dict[tuple[type, str], st.SearchStrategy[Any]] = {
+    (ButtonPart, "count"): positive,
+    (ButtonPart, "share"): st.none() | decimals("0", "1", 4),
     (ByProduct, "share"): decimals("0", "0.999", 3),
     (DatedPrice, "price"): prices,
     (Claim, "amount"): positive,
     (ExchangeRate, "worth"): positive,
+    (Equipment, "hours"): st.none() | decimals("0", "168", 2),
     (FreeGoods, "paid"): positive,
     (FreeGoods, "free"): prices,
     (House, "holds"): st.dictionaries(texts, decimals("0.01", "10", 2), max_size=2).map(lambda d: tuple(d.items())),
+    (House, "prep_hours"): st.none() | decimals("0", "16800", 2),
+    (Judging, "cut"): decimals("0", "2", 3),
+    (Judging, "variable"): st.sampled_from([Decimal(0), Decimal("0.3"), Decimal("0.99")]),
+    (Judging, "sure"): st.sampled_from([Decimal("0.5"), Decimal("0.9"), Decimal("0.999")]),
+    (MenuLine, "least"): st.none() | decimals("0", "10", 2),
+    (MenuLine, "most"): st.none() | decimals("10", "999", 2),
     (OrderLine, "packs"): positive,
     **{(Supplier, name): st.none() | prices for name in ("freight", "free_from", "minimum", "rebate_from")},
     **{(Supplier, name): st.none() | decimals("0", "0.9999", 4) for name in ("rebate", "tax_rate")},
+    (Till, "day_ends"): st.integers(0, 12),
     (Terms, "base"): st.sets(st.sampled_from(LAYERS), min_size=1).map(lambda layers: tuple(sorted(layers))),
 }
 

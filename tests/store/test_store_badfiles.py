@@ -16,7 +16,7 @@ from costing.store import FileFault, FileTooNew, create, open_store
 from costing.store.faults import WORDS
 from tests.store.test_store_history import named
 
-FIXTURE = Path(__file__).parent.parent / "fixtures" / "book_4_0.stillroom"
+FIXTURE = Path(__file__).parent.parent / "fixtures" / "book_5_0.stillroom"
 Maker = Callable[[Path], object]
 
 
@@ -69,9 +69,9 @@ BAD: dict[str, tuple[Maker, str, str]] = {
     "other program": (other_sqlite, "other_program", "application id 0x00000000"),
     "other id": (patched(68, b"Note"), "other_program", "application id 0x4e6f7465"),
     "newer major": (
-        patched(60, (5000).to_bytes(4, "big")),
+        patched(60, (6000).to_bytes(4, "big")),
         "newer",
-        "form 5.0, and this program reads up to 4.0; use a newer program",
+        "form 6.0, and this program reads up to 5.0; use a newer program",
     ),
     "no form": (patched(60, bytes(4)), "damaged", "form number 0 does not exist"),
     "negative form": (patched(60, b"\xff\xff\xff\xff"), "damaged", "form number -1 does not exist"),
@@ -86,9 +86,9 @@ BAD: dict[str, tuple[Maker, str, str]] = {
         "database disk image is malformed",
     ),
     "last page cut": (
-        lambda p: p.write_bytes(FIXTURE.read_bytes()[:24_396]),
+        lambda p: p.write_bytes(FIXTURE.read_bytes()[:32_588]),
         "damaged",
-        "its end is missing: 24,396 of 24,576 bytes are there",
+        "its end is missing: 32,588 of 32,768 bytes are there",
     ),
     "flipped bytes": (flipped, "damaged", "*"),
     "no table": (statement("DROP TABLE record"), "damaged", "its tables are not those of a book (record)"),
@@ -124,14 +124,14 @@ BAD_ROWS: dict[str, tuple[Maker, str]] = {
         statement("INSERT INTO record VALUES ('bottle', 'b', '{}')"),
         "bottle 'b': 'bottle' is not a kind of record; the kinds are house, supplier, good, quote, equipment, "
         "technique, glass, preparation, serve, menu, batch, yieldtest, alias, columnmap, rate, file, order, purchase, "
-        "claim, sales",
+        "claim, sales, button, till, scenario",
     ),
     "bytes for text": (
         statement("UPDATE record SET body = CAST(x'ff' AS TEXT) WHERE kind = 'supplier'"),
         "Could not decode to UTF-8 column 'body' with text '\ufffd'",
     ),
     "undo of nothing": (
-        statement("INSERT INTO journal VALUES (8, 'undo', 1, '', '', '', '[]', 4000)"),
+        statement("INSERT INTO journal VALUES (8, 'undo', 1, '', '', '', '[]', 5000)"),
         "journal row 8 would undo row 1, which is not there to undo",
     ),
 }  # fmt: skip
@@ -185,7 +185,7 @@ def test_a_row_that_does_not_parse(name: str, tmp_path: Path) -> None:
 )
 def test_a_journal_row_that_does_not_parse(changes: str, detail: str, tmp_path: Path) -> None:
     path = tmp_path / "bar.stillroom"
-    statement(f"INSERT INTO journal VALUES (8, 'do', NULL, '', '', '', '{changes}', 4000)")(path)
+    statement(f"INSERT INTO journal VALUES (8, 'do', NULL, '', '', '', '{changes}', 5000)")(path)
     with open_store(path) as store:
         for read in (store.rows, History(store).undo, store.verify):
             with pytest.raises(FileFault) as caught:
@@ -195,13 +195,13 @@ def test_a_journal_row_that_does_not_parse(changes: str, detail: str, tmp_path: 
 
 def test_a_newer_minor_form_opens_and_keeps_its_form(tmp_path: Path) -> None:
     path = tmp_path / "bar.stillroom"
-    statement("CREATE TABLE sales (day TEXT)", "PRAGMA user_version=4007")(path)
+    statement("CREATE TABLE sales (day TEXT)", "PRAGMA user_version=5007")(path)
     with open_store(path) as store:
         history = History(store)
         history.do(named("new", "Hill"))
         history.undo()
-    assert path.read_bytes()[60:64] == (4007).to_bytes(4, "big")
-    statement("CREATE TRIGGER x AFTER INSERT ON journal BEGIN SELECT 1; END", "PRAGMA user_version=4007")(path)
+    assert path.read_bytes()[60:64] == (5007).to_bytes(4, "big")
+    statement("CREATE TRIGGER x AFTER INSERT ON journal BEGIN SELECT 1; END", "PRAGMA user_version=5007")(path)
     with pytest.raises(FileFault, match=r"its tables are not those of a book \(x\)"):
         open_store(path)
 

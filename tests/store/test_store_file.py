@@ -18,6 +18,7 @@ from tests.fixtures.make_book_1_0 import first_book, steps
 from tests.fixtures.make_book_2_0 import second_book
 from tests.fixtures.make_book_3_0 import third_book
 from tests.fixtures.make_book_4_0 import fourth_book
+from tests.fixtures.make_book_5_0 import fifth_book
 from tests.store.acts import records_in, start_book
 from tests.store.test_store_badfiles import FIXTURE
 from tests.store.test_store_history import named
@@ -50,7 +51,7 @@ def as_nobody(act: Callable[[], object]) -> str:
         return pipe.read()
 
 
-FIRST_BOOKS = {"1_0": first_book, "2_0": second_book, "3_0": third_book, "4_0": fourth_book}
+FIRST_BOOKS = {"1_0": first_book, "2_0": second_book, "3_0": third_book, "4_0": fourth_book, "5_0": fifth_book}
 
 
 @pytest.mark.parametrize("form", list(FIRST_BOOKS))
@@ -75,7 +76,7 @@ def test_the_fixture_of_every_form_opens_for_ever(form: str) -> None:
     assert fixture.read_bytes() == before
 
 
-@pytest.mark.parametrize("form", ["1_0", "2_0", "3_0"])
+@pytest.mark.parametrize("form", ["1_0", "2_0", "3_0", "4_0"])
 def test_a_file_of_a_form_before_is_kept_and_brought_up(form: str, tmp_path: Path) -> None:
     path = tmp_path / "bar.stillroom"
     path.write_bytes(FIXTURE.with_name(f"book_{form}.stillroom").read_bytes())
@@ -96,7 +97,7 @@ def test_a_file_of_a_form_before_is_kept_and_brought_up(form: str, tmp_path: Pat
 def test_the_header_says_whose_file_it_is(path: Path) -> None:
     raw = path.read_bytes()
     assert raw[68:72] == b"StLg"
-    assert int.from_bytes(raw[60:64], "big") == 4000
+    assert int.from_bytes(raw[60:64], "big") == 5000
     assert int.from_bytes(raw[16:18], "big") == 4096
     assert raw[18:20] == b"\x01\x01", "a rollback journal"
     with open_store(path) as store:
@@ -258,7 +259,7 @@ def shout(data: dict[str, object]) -> dict[str, object]:
     return {**data, "name": str(data["name"]).upper()}
 
 
-NEWER = Form(number=5000, upgrades={4000: {"supplier": shout}})
+NEWER = Form(number=6000, upgrades={5000: {"supplier": shout}})
 
 
 def test_an_older_form_is_snapshot_and_migrated(path: Path) -> None:
@@ -275,7 +276,7 @@ def test_an_older_form_is_snapshot_and_migrated(path: Path) -> None:
             assert history.book.get("supplier", "s0") == Supplier(id="s0", name="LANE")
             assert history.book_at(1).get("supplier", "s0") == Supplier(id="s0", name="NORTH QUAY")
             assert history.undo_text is None, "undo stops at a migration"
-            assert [(r.act, r.code) for r in history.entries(2)] == [("migrate", "form 4.0 to 5.0")]
+            assert [(r.act, r.code) for r in history.entries(2)] == [("migrate", "form 5.0 to 6.0")]
             history.do(named("s9", "Hill"))
             assert history.undo().text == "s9 is Hill"
         with pytest.raises(FileTooNew):
@@ -284,19 +285,19 @@ def test_an_older_form_is_snapshot_and_migrated(path: Path) -> None:
         open_store(path)
     with open_store(path, form=NEWER) as store:
         store.verify()
-    kept = path.with_name("bar before 5.0.stillroom")
-    assert sorted(p.name for p in path.parent.iterdir()) == ["bar before 5.0.stillroom", "bar.stillroom"]
+    kept = path.with_name("bar before 6.0.stillroom")
+    assert sorted(p.name for p in path.parent.iterdir()) == ["bar before 6.0.stillroom", "bar.stillroom"]
     with open_store(kept) as store:
         assert History(store).undo_text == "s0 is Lane"
 
 
 def test_a_migration_that_fails_leaves_the_old_form(path: Path) -> None:
     old = path.read_bytes()
-    broken = Form(number=5000, upgrades={CURRENT.number: {"good": lambda data: {"id": data["id"]}}})
+    broken = Form(number=6000, upgrades={CURRENT.number: {"good": lambda data: {"id": data["id"]}}})
     with pytest.raises(FileFault, match="good 'g0': the field 'name' is missing"):
         open_store(path, form=broken)
     assert path.read_bytes() == old
     assert records_in(path) == start_book()
     with pytest.raises(FileFault, match="good 'g0'"):
         open_store(path, form=broken)
-    assert path.with_name("bar before 5.0 (2).stillroom").exists()
+    assert path.with_name("bar before 6.0 (2).stillroom").exists()

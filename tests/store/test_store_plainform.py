@@ -17,7 +17,7 @@ from costing.store.form import Form
 from tests.store.strategies import books, records
 
 SLOW = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
-HEAD = '{"stillroom": {"form": "4.0"}'
+HEAD = '{"stillroom": {"form": "5.0"}'
 
 
 @pytest.mark.parametrize("kind", list(KINDS))
@@ -65,8 +65,8 @@ def test_the_form_written_by_hand_is_read() -> None:
 BAD = {
     "": "x: line 1, column 1: this is not JSON (expecting value)",
     "[1]": 'x: an object with "stillroom" and the records is needed, not list',
-    "{}": 'x: "stillroom": {"form": "4.0"} is missing, so this is not a book',
-    '{"stillroom": {"form": 1.0}}': 'x: stillroom.form: 1.0 is not a form such as "4.0" in quotes',
+    "{}": 'x: "stillroom": {"form": "5.0"} is missing, so this is not a book',
+    '{"stillroom": {"form": 1.0}}': 'x: stillroom.form: 1.0 is not a form such as "5.0" in quotes',
     '{"stillroom": {"form": "0.9"}}': "x: stillroom.form: there was never a form 0.9",
     HEAD + "\n 7}": "x: line 2, column 2: this is not JSON (expecting ',' delimiter)",
     HEAD + ', "bottle": []}': "x: 'bottle' is not a kind of record; the kinds are " + ", ".join(KINDS),
@@ -126,15 +126,15 @@ def test_what_is_wrong_is_said_in_one_line(text: str, message: str) -> None:
 
 def test_a_newer_form_is_refused_and_a_newer_minor_read() -> None:
     with pytest.raises(FileTooNew) as caught:
-        import_json('{"stillroom": {"form": "5.0"}}', "x")
+        import_json('{"stillroom": {"form": "6.0"}}', "x")
     assert str(caught.value) == (
-        "x: the file is of a newer form: form 5.0, and this program reads up to 4.0; use a newer program"
+        "x: the file is of a newer form: form 6.0, and this program reads up to 5.0; use a newer program"
     )
     assert import_json('{"stillroom": {"form": "2.7"}}') == Book()
 
 
 def test_an_older_form_passes_through_the_upgrades() -> None:
-    newer = Form(number=5000, upgrades={4000: {"supplier": lambda d: {**d, "note": d["note"].upper()}}})
+    newer = Form(number=6000, upgrades={5000: {"supplier": lambda d: {**d, "note": d["note"].upper()}}})
     text = HEAD + ', "supplier": [{"id": "a", "name": "A", "note": "quay"}]}'
     assert import_json(text, form=newer).get("supplier", "a") == Supplier(id="a", name="A", note="QUAY")
 

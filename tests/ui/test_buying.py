@@ -14,9 +14,9 @@ from PySide6.QtGui import QGuiApplication
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
-from costing.book.buying import SalesPeriod
 from costing.book.fact import parse_fact
 from costing.book.records import Good, Quote
+from costing.book.selling import SalesPeriod
 from costing.edits import trials
 from costing.edits.quotes import set_days
 from costing.report.figures.index import IndexPoint, index_figure
@@ -31,10 +31,10 @@ from costing.tongue import speaking
 from tests.ui.conftest import DAY
 from tests.ui.test_cellar import Key, cellar, column, shown
 from ui.desk import Desk, Where
+from ui.latest import Latest
 from ui.places.cellar import CellarPlace
 from ui.places.cellar.buying.compared import WHOLE, ComparedPage
 from ui.places.cellar.buying.instead import InsteadPage
-from ui.places.cellar.buying.latest import Latest
 from ui.places.cellar.buying.movement import MovementPage, days_between, year_before
 from ui.places.cellar.buying.need import need_text, read_need
 from ui.widgets.fields import TextField

@@ -16,7 +16,7 @@ from costing.edits import goods, menus
 from costing.edits.menus import Spot
 from ui.desk import Desk, Where
 from ui.models.table import Written
-from ui.places.menu import MenuPlace
+from ui.places.menu.prices import PricesPage as MenuPlace
 from ui.places.menu.rows import MenuRow
 from ui.widgets.table import DataTable
 

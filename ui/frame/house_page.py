@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 from functools import partial
+from typing import Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -21,7 +22,7 @@ from costing.book.book import Book
 from costing.book.change import Step
 from costing.book.fact import Fact
 from costing.book.records import LAYERS, Good, House, Terms
-from costing.edits import house
+from costing.edits import house, judging
 from costing.edits.menus import policy_text
 from costing.report.words import layer_word
 from costing.tables import allergen_lists
@@ -64,6 +65,7 @@ class HousePage(QWidget):
             (say("Money rules from a day on"), self._money_form()),
             (say("Measures of the house"), self._measures()),
             (say("How far a price may move before it waits"), self._hold_rules()),
+            (say("How the menu is judged"), self._judging_form()),
             (say("Law and health"), self._law_form()),
         ):
             heading = QLabel(title, self)
@@ -165,6 +167,25 @@ class HousePage(QWidget):
         column.addWidget(table)
         return column
 
+    def _judging_form(self) -> QFormLayout:
+        form = form_of()
+        shares: tuple[tuple[judging.Share, str, str], ...] = (
+            ("cut", say("Popular from, of an equal share of the mix"), "70 %"),
+            ("sure", say("A class is sure from a chance of"), "90 %"),
+            ("variable", say("Varies with sales besides cost, of net sales"), "30 %"),
+        )
+        for key, title, hint in shares:
+            self._row(form, key, title, partial(judging.set_share, key), hint)
+        self.tie = choice(self, say("Exactly at a threshold"), self._tie)
+        self.tie.addItem(say("counts as high"), "high")
+        self.tie.addItem(say("counts as low"), "low")
+        form.addRow(say("Exactly at a threshold"), self.tie)
+        self.unsold = QCheckBox(say("are counted among those that share the mix"), self)
+        self.unsold.setAccessibleName(say("Drinks that nobody bought are counted among those that share the mix"))
+        self.unsold.clicked.connect(self._unsold)
+        form.addRow(say("Drinks that nobody bought"), self.unsold)
+        return form
+
     def _law_form(self) -> QFormLayout:
         form = form_of()
         self.lists = choice(self, say("List of allergens"), self._list)
@@ -205,7 +226,7 @@ class HousePage(QWidget):
         lines: list[QLineEdit | QPlainTextEdit] = [*self._fields.values(), self.levies, self.measure, self.amount]
         for line in lines:
             line.setReadOnly(True)
-        for box in (self.labour, self.lists, self.take, self.add, self.recovers, *self.layers):
+        for box in (self.labour, self.lists, self.take, self.add, self.recovers, self.tie, self.unsold, *self.layers):
             box.setEnabled(False)
         self._say(say("This book is open to look at only."))
 
@@ -223,8 +244,12 @@ class HousePage(QWidget):
             "drink": found.standard_drink.text if found.standard_drink else "",
             "until": found.permit_until.isoformat() if found.permit_until else "",
         }  # fmt: skip
+        judged = found.judging
+        texts.update({name: judging.share_text(getattr(judged, name)) for name in ("cut", "sure", "variable")})
         for key, text in texts.items():
             self._fields[key].set_text(text)
+        self.tie.setCurrentIndex(max(0, self.tie.findData(judged.tie)))
+        self.unsold.setChecked(judged.unsold == "counted")
         self.holds.setText(self._span(found, held, day))
         self.levies.set_text(house.levies_text(terms.levies))
         for layer, box in zip(LAYERS, self.layers, strict=True):
@@ -352,6 +377,14 @@ class HousePage(QWidget):
 
     def _recovers(self) -> None:
         self._run(lambda: house.set_recovers_tax(self.desk.document.book, self.recovers.isChecked(), self.day()))
+
+    def _tie(self) -> None:
+        tie: Literal["high", "low"] = "low" if self.tie.currentData() == "low" else "high"
+        self._run(lambda: judging.set_tie(self.desk.document.book, tie))
+
+    def _unsold(self) -> None:
+        counted: Literal["counted", "left out"] = "counted" if self.unsold.isChecked() else "left out"
+        self._run(lambda: judging.set_unsold(self.desk.document.book, counted))
 
     def _list(self) -> None:
         name = str(self.lists.currentData() or "")

@@ -12,9 +12,9 @@ from math import fsum, sqrt
 from typing import Literal
 
 from costing.book.book import Book
-from costing.book.buying import SalesPeriod
 from costing.book.money import to_float
 from costing.book.records import Good, Layer
+from costing.book.selling import SalesPeriod
 from costing.ledger.prices import UnitPrice, price_goods
 from costing.ledger.reckon import reckon
 from costing.ledger.rows import Row

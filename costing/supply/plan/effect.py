@@ -11,10 +11,10 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from costing.book.book import Book
-from costing.book.buying import SalesPeriod
 from costing.book.change import put
 from costing.book.money import to_float
 from costing.book.records import Quote
+from costing.book.selling import SalesPeriod
 from costing.ledger.reckon import reckon
 from costing.pricing.menu import PricedServe, priced_serves
 

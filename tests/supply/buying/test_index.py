@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.book.book import Book
-from costing.book.buying import SalesPeriod, Sold
 from costing.book.records import Good, Quote, Serve
+from costing.book.selling import SalesPeriod, Sold
 from costing.supply.buying.index import PriceIndex, fisher, last_period, price_index, ratio, series, usage_of
 from tests.supply.buying.bar import book, good, quote, serve
 

@@ -5,7 +5,6 @@ from decimal import Decimal
 from typing import Any
 
 from costing.book import Book, parse_fact
-from costing.book.buying import SalesPeriod, Sold
 from costing.book.levies import Levy, PricePoints
 from costing.book.records import (
     AllergenStatement,
@@ -23,6 +22,7 @@ from costing.book.records import (
     Supplier,
     Terms,
 )
+from costing.book.selling import SalesPeriod, Sold
 from costing.supply.arriving.line import Incoming, PriceLine
 from costing.supply.packs.record import Pack, PackUnit
 

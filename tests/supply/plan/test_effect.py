@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from costing.book import Book, put
-from costing.book.buying import SalesPeriod
+from costing.book.selling import SalesPeriod
 from costing.supply.plan.build import make_plan
 from costing.supply.plan.effect import effect_of, mix_of, per_month, worst
 from tests.supply.plan.arrivals import DAY, NEXT, book, incoming, line

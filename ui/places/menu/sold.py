@@ -4,7 +4,7 @@ from datetime import timedelta
 
 from PySide6.QtWidgets import QLabel, QPlainTextEdit, QWidget
 
-from costing.book.buying import SalesPeriod
+from costing.book.selling import SalesPeriod
 from costing.edits import sold
 from costing.tongue import say
 from ui.desk import Desk

@@ -18,6 +18,7 @@ from ui.document import Figures
 from ui.fault import Refusal
 from ui.format import own
 from ui.jobs import Progress
+from ui.latest import Latest
 from ui.models.table import RowTable
 from ui.places.cellar.buying.good_page import GoodPage
 from ui.places.cellar.buying.instead_rows import (
@@ -28,7 +29,6 @@ from ui.places.cellar.buying.instead_rows import (
     side_columns,
     side_rows,
 )
-from ui.places.cellar.buying.latest import Latest
 from ui.places.cellar.buying.saying import Hint, Line
 from ui.places.kept import Waiting
 from ui.where import said_of

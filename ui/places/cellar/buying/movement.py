@@ -21,6 +21,7 @@ from ui.desk import Desk, Where
 from ui.fault import Refusal
 from ui.format import own
 from ui.jobs import Progress
+from ui.latest import Latest
 from ui.models.table import RowTable
 from ui.places.cellar.buying.index_rows import (
     PLACES,
@@ -33,7 +34,6 @@ from ui.places.cellar.buying.index_rows import (
     path_table,
     points_of,
 )
-from ui.places.cellar.buying.latest import Latest
 from ui.places.cellar.buying.saying import Hint, Line
 from ui.places.cellar.buying.seasons import SeasonsPage
 from ui.widgets.fields import DayField

@@ -6,13 +6,13 @@ from functools import partial
 from PySide6.QtCore import QObject, Signal
 
 from costing.book.book import Book
-from costing.book.buying import SalesPeriod
+from costing.book.selling import SalesPeriod
 from costing.supply.buying.index import Usage, last_period, usage_of
 from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Figures
 from ui.jobs import Progress
-from ui.places.cellar.buying.latest import Latest
+from ui.latest import Latest
 from ui.places.cellar.buying.need import a_month_of, need_text, one_pack
 
 
