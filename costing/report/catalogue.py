@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from costing.report.content import Contents
-from costing.report.write import ALLERGENS, CARD, COSTS, SPECS, TEAM, WORKBOOK
+from costing.report.write import ALLERGENS, CARD, COSTS, DECISIONS, SPECS, TEAM, WORKBOOK
 from costing.tongue import Words, say_word
 
 Format = Literal["pdf", "xlsx", "csv"]
@@ -35,6 +35,7 @@ class Report:
 
 TITLES: Words = {
     "menu-cost": "Menu cost card",
+    "menu-decisions": "Menu decisions",
     "cost-sheets": "Cost sheets",
     "cost-sheet": "Cost sheet of one drink",
     "spec-cards": "Spec cards",
@@ -51,6 +52,7 @@ TITLES: Words = {
 }
 ABOUT: Words = {
     "menu-cost": "Every drink with its cost, price, pour cost, margin and suggestion, for the owners",
+    "menu-decisions": "What each drink sold and earns, its class and how sure that is, and what to do, for the owners",
     "cost-sheets": "A page a drink: the stream into the glass, its price steps and what moves it",
     "cost-sheet": "One drink: the stream into the glass, its price steps and what moves it",
     "spec-cards": "How each drink is built, without costs, for the team",
@@ -67,6 +69,7 @@ ABOUT: Words = {
 }
 REPORTS: tuple[Report, ...] = (
     Report("menu-cost", ("pdf",), CARD),
+    Report("menu-decisions", ("pdf",), DECISIONS),
     Report("cost-sheets", ("pdf",), COSTS),
     Report("cost-sheet", ("pdf",), "cost-sheet-{id}.pdf", "serve"),
     Report("spec-cards", ("pdf",), SPECS, costs=False),
@@ -111,6 +114,7 @@ def make(report: Report, contents: Contents, subject: str = "") -> bytes:
         return workbook(contents)
     makers: dict[str, Callable[[Contents], bytes]] = {
         "menu-cost": pdf.menu_card,
+        "menu-decisions": pdf.menu_decisions,
         "cost-sheets": pdf.cost_sheets,
         "spec-cards": pdf.spec_cards,
         "allergens": pdf.allergen_sheet,

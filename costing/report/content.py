@@ -4,7 +4,7 @@ Money is unrounded float in the house's currency and amounts are in base units; 
 ``costing.book.money``. Ids and codes stay codes: ``costing.report.words`` turns them into language.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -22,6 +22,7 @@ from costing.report.streams import Stream
 if TYPE_CHECKING:
     from costing.report.allergy import AllergenTable
     from costing.report.cards import SpecCard
+    from costing.report.decisions import Decisions
     from costing.report.quotes import QuoteRow
 
 
@@ -300,3 +301,10 @@ class Contents:
     """What people call a good, preparation or by-product of the day, by its id."""
     called: Mapping[str, str] = field(default_factory=dict)
     """What people call any record of the book, of this day or not, by kind/id."""
+    decide: "Callable[[], Decisions | None] | None" = field(default=None, compare=False)
+    """Works out what the menu decisions report says; none where nothing was sold."""
+
+    @property
+    def decisions(self) -> "Decisions | None":
+        """What to keep and what to charge, by the sales that were read; None where there are none."""
+        return self.decide() if self.decide is not None else None

@@ -28,6 +28,7 @@ from costing.report.content import (
     PriceRow,
     ServeRow,
 )
+from costing.report.decided import Deciding
 from costing.report.moves import shares
 from costing.report.quotes import pack_words, quote_rows
 from costing.report.stages import stage_rows, typed_amount
@@ -48,8 +49,9 @@ def contents(reckoning: Reckoning, revision: int) -> Contents:
     used = used_goods(reckoning)
     serves = {s: serve_row(reckoning, s, names, terms) for s in view.serves}
     menus = {m.id: m.name for m in view.menus.values()}
+    head, cautions = _head(view, terms, revision), cautions_for(reckoning)
     return Contents(
-        head=_head(view, terms, revision),
+        head=head,
         prices=tuple(_price(reckoning, g, names) for g in view.goods if g in used),
         preparations=tuple(preparation_row(reckoning, p, names) for p in reckoning.ledgers),
         serves=tuple(serves.values()),
@@ -58,12 +60,13 @@ def contents(reckoning: Reckoning, revision: int) -> Contents:
         points=terms.points,
         problems=reckoning.problems,
         assumptions=assumptions(reckoning, used, names),
-        cautions=cautions_for(reckoning),
+        cautions=cautions,
         names=names,
         called=_called(view),
         cards=spec_cards(reckoning, names),
         allergens=allergen_table(reckoning, used, names),
         quotes=quote_rows(reckoning, names),
+        decide=Deciding(reckoning, head, cautions),
     )
 
 

@@ -98,7 +98,9 @@ class TurnedParagraph(Flowable):  # type: ignore[misc]
         self.room = wide
         if not self.fixed:
             self.lines = self._broken(wide)
-        return wide, len(self.lines) * self.leading
+        # a table that breaks a row between pages goes by these, not by what is given back
+        self.width, self.height = wide, len(self.lines) * self.leading
+        return self.width, self.height
 
     def minWidth(self) -> float:
         """The width of its longest word."""

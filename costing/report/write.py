@@ -12,6 +12,8 @@ Progress = Callable[[int, int], None]
 """Called with (files done, files in all)."""
 
 WORKBOOK, CARD, COSTS = "menu-cost.xlsx", "menu-cost.pdf", "cost-sheets.pdf"
+DECISIONS = "menu-decisions.pdf"
+"""Written where sales were read."""
 SPECS, ALLERGENS, TEAM = "spec-cards.pdf", "allergens.pdf", "batch-sheets-for-the-team.pdf"
 """The last three carry no costs."""
 
@@ -47,6 +49,8 @@ def write_reports(
         (SPECS, lambda: pdf.spec_cards(said)),
         (ALLERGENS, lambda: pdf.allergen_sheet(said)),
     ]
+    if said.decisions is not None:
+        jobs.insert(2, (DECISIONS, lambda: pdf.menu_decisions(said)))
     if chosen:
         jobs.append((TEAM, lambda: pdf.team_sheets(said, chosen)))
     taken = {name.casefold() for name, _ in jobs} | {TEAM.casefold()}

@@ -18,6 +18,7 @@ from costing.report.cleartext import clear
 from costing.report.content import Contents
 from costing.report.grid import Cell, Sheet, tab
 from costing.report.sheet_costs import PREPARATIONS, SERVES, preparations_sheet, serves_sheet
+from costing.report.sheet_decisions import DECISIONS, decisions_sheet
 from costing.report.sheet_glass import ALLERGENS, BALANCE, REASONS, allergens_sheet, balance_sheet, reasons_sheet
 from costing.report.sheet_ledger import NAME as LEDGER
 from costing.report.sheet_ledger import ledger_sheet
@@ -43,8 +44,9 @@ _STARTS = ("=", "+", "-", "@", "\t")
 
 SHEETS: tuple[str, ...] = (
     NOTES, PRICES, PREPARATIONS, LEDGER, SERVES, TERMS, MENU, BALANCE, ALLERGENS, REASONS, BOOK, HISTORY,
+    DECISIONS,
 )  # fmt: skip
-"""Names of the sheets in English, in the order they are bound."""
+"""Names of the sheets in English, in the order they are bound; the last is there where sales were read."""
 
 
 def sheets(contents: Contents) -> tuple[Sheet, ...]:
@@ -56,7 +58,10 @@ def sheets(contents: Contents) -> tuple[Sheet, ...]:
     terms, menu = menu_sheet(contents, costs)
     glass = balance_sheet(contents), allergens_sheet(contents), reasons_sheet(contents)
     book = price_book_sheet(contents), history_sheet(contents)
-    return notes_sheet(contents), prices, preparations, ledger, serves, terms, menu, *glass, *book
+    made = notes_sheet(contents), prices, preparations, ledger, serves, terms, menu, *glass, *book
+    if contents.decisions is None:
+        return made
+    return *made, decisions_sheet(contents.decisions, {serve: found[0] for serve, found in costs.items()})
 
 
 def workbook(contents: Contents) -> bytes:
@@ -148,6 +153,9 @@ def _styles(places: int) -> dict[str, _Style]:
         "block.amount": _Style(amount, bold=True, fill=PAPER, over=True),
         "centre": _Style(centre=True),
         "money": _Style(money),
+        "price.count": _Style("#,##0.##", colour=COPPER, frame=True),
+        "total.count": _Style("#,##0.##", bold=True, over=True),
+        "percent.fine": _Style("0.00%"),
         "money.copper": _Style(money, bold=True, colour=COPPER),
         "unit": _Style(unit),
         "unit.price": _Style(finer),

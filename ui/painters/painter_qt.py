@@ -13,7 +13,8 @@ from collections.abc import Mapping
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
-from costing.report.figures.shapes import Area, Box, Figure, Line, Measure, Text
+from costing.report.figures.contrast import set_off
+from costing.report.figures.shapes import SERIES, Area, Box, Dash, Figure, Line, Measure, Text
 
 STEP = 3.4
 """Points between the lines of a hatch, as on paper."""
@@ -54,7 +55,7 @@ def paint(painter: QPainter, figure: Figure, palette: Mapping[str, str], font: Q
                 path.addRect(QRectF(shape.x, shape.y, shape.wide, shape.tall))
                 brush.fill(path, shape, shape.weight)
             case Area():
-                brush.fill(_outline(shape), shape, 0.5)
+                brush.area(shape)
             case Line():
                 painter.setPen(QPen(QColor(palette[shape.role]), shape.weight))
                 painter.drawLine(QLineF(shape.x1, shape.y1, shape.x2, shape.y2))
@@ -84,7 +85,10 @@ def _luminance(colour: QColor) -> float:
 
 
 def outline_of(shape: Box | Area, palette: Mapping[str, str]) -> QColor | None:
-    """The colour that a shape is outlined in: its own edge, or one that sets a pale fill off from the ground."""
+    """The colour that a shape is outlined in: its own edge (the hue of a series deepened where it is too pale), or one
+    that sets a pale fill off from the ground."""
+    if shape.edge in SERIES:
+        return QColor(set_off(palette[shape.edge], palette["ground"], palette["ink"]))
     if shape.edge:
         return QColor(palette[shape.edge])
     if shape.fill is None or shape.fill in ("paper", "ground"):
@@ -97,6 +101,14 @@ def outline_of(shape: Box | Area, palette: Mapping[str, str]) -> QColor | None:
         if contrast(hue, ground) >= MARK:
             return hue
     return QColor(palette["ink"])
+
+
+def _pen(colour: QColor, weight: float, dash: Dash) -> QPen:
+    pen = QPen(colour, weight)
+    if dash:
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        pen.setDashPattern([part / weight for part in dash])  # Qt counts in widths of the pen
+    return pen
 
 
 def _outline(area: Area) -> QPainterPath:
@@ -117,11 +129,24 @@ class _Brush:
     def __init__(self, painter: QPainter, palette: Mapping[str, str], font: QFont) -> None:
         self._painter, self._palette, self._font = painter, palette, font
 
-    def fill(self, path: QPainterPath, shape: Box | Area, weight: float) -> None:
+    def area(self, shape: Area) -> None:
+        """An outline of any form, within what it is cut to."""
+        if shape.clip is None:
+            self.fill(_outline(shape), shape, shape.weight, shape.opacity, shape.dash)
+            return
+        left, top, right, bottom = shape.clip
+        self._painter.save()
+        self._painter.setClipRect(QRectF(left, top, right - left, bottom - top), Qt.ClipOperation.IntersectClip)
+        self.fill(_outline(shape), shape, shape.weight, shape.opacity, shape.dash)
+        self._painter.restore()
+
+    def fill(self, path: QPainterPath, shape: Box | Area, weight: float, opacity: float = 1.0, dash: Dash = ()) -> None:
         """A filled outline, with its hatch and its edge."""
         painter, palette = self._painter, self._palette
         if shape.fill:
-            painter.fillPath(path, mixed(palette[shape.fill], palette["ground"], shape.tint))
+            colour = mixed(palette[shape.fill], palette["ground"], shape.tint)
+            colour.setAlphaF(opacity)
+            painter.fillPath(path, colour)
         if shape.hatch:
             painter.save()
             painter.setClipPath(path, Qt.ClipOperation.IntersectClip)
@@ -135,7 +160,7 @@ class _Brush:
             painter.restore()
         edge = outline_of(shape, palette)
         if edge is not None:
-            painter.setPen(QPen(edge, weight))
+            painter.setPen(_pen(edge, weight, dash))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPath(path)
 

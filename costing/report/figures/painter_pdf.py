@@ -7,7 +7,8 @@ from reportlab.lib.colors import Color, HexColor
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable
 
-from costing.report.figures.shapes import Area, Box, Figure, Line, Measure, Role, Text
+from costing.report.figures.contrast import set_off
+from costing.report.figures.shapes import SERIES, Area, Box, Figure, Line, Measure, Role, Text
 from costing.report.pdf_page import BOLD, FACE, Ink
 
 PALETTE: Mapping[Role, str] = {
@@ -33,10 +34,16 @@ STEP = 3.4
 """Points between the lines of a hatch."""
 
 
-def colour(role: Role, tint: float = 1.0) -> Color:
-    """A role's colour, laid over the ground by ``tint``."""
+def colour(role: Role, tint: float = 1.0, opacity: float = 1.0) -> Color:
+    """A role's colour, laid over the ground by ``tint``; below an ``opacity`` of 1 what lies under it shows."""
     top, ground = HexColor(PALETTE[role]), HexColor(PALETTE["ground"])
-    return Color(*(tint * a + (1.0 - tint) * b for a, b in zip(top.rgb(), ground.rgb(), strict=True)))
+    red, green, blue = (tint * a + (1.0 - tint) * b for a, b in zip(top.rgb(), ground.rgb(), strict=True))
+    return Color(red, green, blue, alpha=opacity)
+
+
+def edge_colour(role: Role) -> Color:
+    """A role's colour for an outline: the hue of a series is deepened where it is too pale for the ground."""
+    return HexColor(set_off(PALETTE[role], PALETTE["ground"], PALETTE["ink"])) if role in SERIES else colour(role)
 
 
 def measure_with(ink: Ink) -> Measure:
@@ -83,12 +90,21 @@ class Picture(Flowable):  # type: ignore[misc]
             flat = [v for x, y in step for v in (x, self._up(y))]
             (path.curveTo if len(step) == 3 else path.lineTo)(*flat)
         path.close()
-        self._fill(path, area, 0.5)
+        canvas = self.canv
+        canvas.saveState()
+        if area.clip is not None:
+            left, top, right, bottom = area.clip
+            frame = canvas.beginPath()
+            frame.rect(left, self._up(bottom), right - left, bottom - top)
+            canvas.clipPath(frame, stroke=0, fill=0)
+        canvas.setDash(list(area.dash))
+        self._fill(path, area, area.weight, area.opacity)
+        canvas.restoreState()
 
-    def _fill(self, path: Any, shape: Box | Area, weight: float) -> None:
+    def _fill(self, path: Any, shape: Box | Area, weight: float, opacity: float = 1.0) -> None:
         canvas = self.canv
         if shape.fill:
-            canvas.setFillColor(colour(shape.fill, shape.tint))
+            canvas.setFillColor(colour(shape.fill, shape.tint, opacity))
             canvas.drawPath(path, stroke=0, fill=1)
         if shape.hatch:
             canvas.saveState()
@@ -96,7 +112,7 @@ class Picture(Flowable):  # type: ignore[misc]
             self._hatch(shape.bounds)
             canvas.restoreState()
         if shape.edge:
-            canvas.setStrokeColor(colour(shape.edge))
+            canvas.setStrokeColor(edge_colour(shape.edge))
             canvas.setLineWidth(weight)
             canvas.drawPath(path, stroke=1, fill=0)
 

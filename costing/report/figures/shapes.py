@@ -21,6 +21,8 @@ Measure = Callable[[str, float, bool], float]
 Anchor = Literal["start", "middle", "end"]
 Bounds = tuple[float, float, float, float]
 """(left, top, right, bottom)."""
+Dash = tuple[float, ...]
+"""Points drawn and left out in turn; () is drawn through."""
 ASCENT, DESCENT = 0.80, 0.24
 """Of the size: how far letters reach over and under their line, as in most faces."""
 
@@ -48,7 +50,11 @@ class Box:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Area:
-    """A closed outline: ``start``, then steps of one point (a straight line) or three (a curve with two controls)."""
+    """A closed outline: ``start``, then steps of one point (a straight line) or three (a curve with two controls).
+
+    ``dash`` breaks its edge. ``opacity`` below 1 lets what lies under the fill show through, where ``tint`` only pales
+    it. Nothing of it is drawn outside ``clip``.
+    """
 
     start: tuple[float, float]
     steps: tuple[tuple[tuple[float, float], ...], ...]
@@ -56,6 +62,10 @@ class Area:
     tint: float = 1.0
     edge: Role | None = None
     hatch: bool = False
+    weight: float = 0.5
+    dash: Dash = ()
+    opacity: float = 1.0
+    clip: Bounds | None = None
 
     @property
     def points(self) -> tuple[tuple[float, float], ...]:
@@ -64,8 +74,12 @@ class Area:
 
     @property
     def bounds(self) -> Bounds:
-        """What it lies within."""
+        """What it lies within; an edge of ``clip`` where it would reach over it."""
         xs, ys = [p[0] for p in self.points], [p[1] for p in self.points]
+        if self.clip is None:
+            return min(xs), min(ys), max(xs), max(ys)
+        left, top, right, bottom = self.clip
+        xs, ys = [min(max(x, left), right) for x in xs], [min(max(y, top), bottom) for y in ys]
         return min(xs), min(ys), max(xs), max(ys)
 
 
