@@ -1,10 +1,10 @@
-"""Which figures under a drink are not sure, and by how much: what the range of its cost is worked out from.
+"""Which figures of a book are not sure, and by how much: what the ranges of costs are worked out from.
 
 A figure that was weighed once has no spread that anybody knows, and counts as sure; the range says how many sources it
 stands on. An assumed figure is taken to be known to ``ASSUMED`` of itself: the house's assumption, not a measurement.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from decimal import Decimal
 from math import sqrt
@@ -31,7 +31,7 @@ LEFT_ALONE = frozenset({"makeup", "runs", "purges"})
 """Makeup moves litres a little and no money that has an honest answer; counts are decided, not guessed."""
 TESTED = {"keep": False, "yield": False, "refuse": True}
 """Facts of a stage that a yield test measures; True where they say what is not kept."""
-Basis = Literal["assumed", "tests", "batches"]
+Basis = Literal["assumed", "tests", "batches", "prices"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,8 +58,15 @@ def next_one(spread: float, n: int) -> float:
     so that 1.645 of it each way hold 90 %. ValueError below 3."""
     if n < LEAST_TESTS:
         raise ValueError(f"a spread of {n} is none: at least {LEAST_TESTS} are needed")
-    t = T_95[max(freedom for freedom in T_95 if freedom <= n - 1)]
-    return spread * sqrt(1 + 1 / n) * t / NORMAL_95
+    return spread * sqrt(1 + 1 / n) * widened(n - 1)
+
+
+def widened(freedom: int) -> float:
+    """How many times wider than a normal one a range of 90 % is whose standard deviation stands on so many degrees of
+    freedom. ValueError below 2."""
+    if freedom < LEAST_TESTS - 1:
+        raise ValueError(f"{freedom} degrees of freedom tell no spread: at least {LEAST_TESTS - 1} are needed")
+    return T_95[max(known for known in T_95 if known <= freedom)] / NORMAL_95
 
 
 def sd_of(fact: Fact, assumed: float = ASSUMED) -> float:
@@ -103,33 +110,50 @@ def moved_fact(record: Any, path: tuple[str | int, ...], value: Decimal) -> Any:
 
 
 def under(view: View, serve: str) -> Book:
-    """The book without what one drink does not stand on: its preparations as they are made on the day, goods, their
-    quotes of the day, machines. Its figures for the drink are those of the whole book."""
-    found, version = view.serves[serve]
-    kept: dict[Key, Record] = {("serve", serve): replace(found, versions=(version,))}
-    stages, machines = [version.build], set[str]()
+    """The book without what one drink does not stand on. Its figures for the drink are those of the whole book."""
+    return of_day(view, reached(view, (serve,)))
+
+
+def reached(view: View, serves: Iterable[str], preparations: Iterable[str] = ()) -> set[Key]:
+    """Drinks and preparations with all that they stand on today: preparations, goods and machines."""
+    kept: set[Key] = {("serve", serve) for serve in serves}
+    kept |= {("preparation", made) for made in preparations}
+    stages = [view.serves[serve][1].build for kind, serve in kept if kind == "serve"]
+    stages += [s for kind, made in kept if kind == "preparation" for s in view.preparations[made][1].stages]
     while stages:
         stage = stages.pop()
-        machines.add(stage.equipment)
-        for source in _sources(view, stage):
+        machine = view.equipment.get(stage.equipment)
+        sources = _sources(view, stage)
+        if machine is not None:
+            kept.add(("equipment", machine.id))
+            sources |= {machine.hour, machine.energy}
+        for source in sources:
             if source in view.preparations and ("preparation", source) not in kept:
-                made, as_made = view.preparations[source]
-                kept["preparation", source] = replace(made, versions=(as_made,))
-                stages += as_made.stages
+                kept.add(("preparation", source))
+                stages += view.preparations[source][1].stages
             elif source in view.goods:
-                kept["good", source] = view.goods[source]
-    for machine in (m for m in view.equipment.values() if m.id in machines):
-        kept["equipment", machine.id] = replace(machine, allergens=())
-        kept.update({("good", g): view.goods[g] for g in (machine.hour, machine.energy) if g in view.goods})
-    for key, record in kept.items():
-        if isinstance(record, Good):  # statements move no money, and checking them would take time
-            kept[key] = replace(record, allergens=())
-    for ident in [ident for kind, ident in kept if kind == "good"]:
-        quote = view.quote_of(ident)
-        if quote is not None:
-            kept["quote", quote.id] = quote
+                kept.add(("good", source))
+    return kept
+
+
+def of_day(view: View, keys: set[Key]) -> Book:
+    """The book with these records alone, drinks and preparations as they are made on the day, and the quotes and house
+    rules that they stand on."""
+    kept: dict[Key, Record] = {}
+    for kind, ident in sorted(keys):
+        if kind == "serve":
+            found, version = view.serves[ident]
+            kept[kind, ident] = replace(found, versions=(version,))
+        elif kind == "preparation":
+            made, as_made = view.preparations[ident]
+            kept[kind, ident] = replace(made, versions=(as_made,))
+        elif kind == "good":  # statements move no money, and checking them would take time
+            kept[kind, ident] = replace(view.goods[ident], allergens=())
+            kept.update({("quote", quote.id): quote for quote in view.offers(ident)})
+        else:
+            kept[kind, ident] = replace(view.equipment[ident], allergens=())
     for key, record in view.book.records.items():
-        if key[0] in ("house", "supplier", "technique", "glass"):
+        if key[0] in ("house", "supplier", "technique", "glass", "rate"):
             kept[key] = record
     return Book(kept)
 
@@ -142,7 +166,7 @@ def _sources(view: View, stage: Stage) -> set[str]:
 
 
 def doubts_of(view: View, book: Book, assumed: float = ASSUMED) -> Iterator[Doubt]:
-    """The figures of ``book`` (see ``under``) that are not sure: assumed ones that money stands on, and shares kept
+    """The figures of ``book`` (see ``of_day``) that are not sure: assumed ones that money stands on, and shares kept
     that yield tests were averaged into."""
     for key, record in book.records.items():
         if not isinstance(record, Good | House | Quote | Equipment | Serve) and key[0] != "preparation":

@@ -16,7 +16,7 @@ from statistics import median
 from costing.ledger import reckon
 from costing.paths import sample_book
 from costing.store import read_json
-from tests.benchmarks import arrivals, baselines, screen
+from tests.benchmarks import arrivals, baselines, draws, repricing, screen
 from tests.benchmarks.fresh import last_day
 from tests.benchmarks.result import Result, faster, figure, share, skipped, wrong
 from tests.benchmarks.timing import paired, paired_children
@@ -132,5 +132,7 @@ OUTER: dict[str, Callable[[], list[Result]]] = {
     "14": screen.long_table,
     "15": start,
     "16": arrivals.arrival,
+    "17": draws.many_draws,
+    "18": repricing.whole_menu,
     "sample": sample,
 }

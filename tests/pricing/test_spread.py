@@ -146,11 +146,14 @@ def test_what_was_measured_once_has_no_spread_that_can_be_told() -> None:
     assert spread(looked_at(kitchen(trim="10 %", bottle="80 %", last="85 %")), "drink", MATERIALS) is None
 
 
-def test_no_range_without_a_price_or_beyond_first_order() -> None:
+def test_no_range_without_a_price_and_draws_beyond_first_order() -> None:
     book = kitchen()
     unpriced = book.with_changes([Change("quote", "q", book.get("quote", "q"), None)])
     assert spread(looked_at(unpriced), "drink", MATERIALS) is None
-    assert spread(looked_at(book), "drink", MATERIALS, assumed=0.9) is None
+    wide = spread(looked_at(book), "drink", MATERIALS, assumed=0.9)
+    assert wide is not None
+    assert wide.method == "simulation"
+    assert 0.0 < wide.low < wide.cost < wide.high
     assert spread(looked_at(book), "nothing", MATERIALS) is None
     assert spread(looked_at(book), "drink", ("labour",)) is None
 

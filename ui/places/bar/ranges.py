@@ -8,6 +8,9 @@ from PySide6.QtCore import QObject, Signal
 from costing.book.records import Layer
 from costing.pricing import PricedServe
 from costing.pricing.doubts import ASSUMED
+from costing.pricing.exposure import exposures
+from costing.pricing.ranges import ranges
+from costing.pricing.sources import HORIZON
 from costing.pricing.spread import Cause, Spread, spread
 from costing.report.figures.steps import allowed
 from costing.report.words import figure_word
@@ -75,12 +78,9 @@ class _Work:
     figures: Figures
 
     def __call__(self, tell: Progress) -> Found:
-        reckoning, base = self.figures.reckoning, base_of(self.figures)
-        out: dict[str, Spread | None] = {}
-        for n, serve in enumerate(reckoning.view.serves):
-            tell(n, len(reckoning.view.serves), "")
-            out[serve] = spread(reckoning, serve, base)
-        return self.figures, out
+        tell(0, 1, "")
+        found = ranges(exposures(self.figures.reckoning, base_of(self.figures))).serves
+        return self.figures, {serve: found.get(serve) for serve in self.figures.reckoning.view.serves}
 
 
 def in_doubt(priced: PricedServe, found: Spread | None) -> bool:
@@ -127,13 +127,20 @@ def _lines(known: Spread, figures: Figures, form: Format) -> Iterator[Line]:
     if known.assumed:
         share = form.percent(ASSUMED, 0)
         yield Line(say("assumed figures are taken to be known to {share} of themselves", share=share), "", "assumed")
-    yield Line(say("prices, and what was weighed only once, are taken as they are"))
+    if known.seen:
+        yield Line(say("where fewer than three batches were logged, the range holds what was seen"))
+    if any(cause.basis == "prices" for cause in known.causes):
+        days = form.number(HORIZON, 0)
+        yield Line(say("prices are taken to move on as they did, {days} days ahead", days=days))
+    yield Line(say("other prices, and what was weighed only once, are taken as they are"))
 
 
 def _cause(cause: Cause, figures: Figures) -> str:
     name = own(name_of(figures.book, Where(*cause.key)))
     if cause.basis == "batches":
         return say_many("{name}: {n} logged batch", "{name}: {n} logged batches", cause.n, name=name)
+    if cause.basis == "prices":
+        return say_many("{name}: {n} price change", "{name}: {n} price changes", cause.n, name=name)
     figure = figure_name(cause.figure)
     if cause.basis == "tests":
         return say_many("{name}, {figure}: {n} yield test", "{name}, {figure}: {n} yield tests", cause.n, name=name,
