@@ -67,7 +67,7 @@ def edits(draw: st.DrawFn, book: Book) -> Step | None:
         return None
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_any_run_of_edits_is_taken_back_to_the_very_book(book: Book, data: st.DataObject) -> None:
     here, done = book, list[Step]()
@@ -83,7 +83,7 @@ def test_any_run_of_edits_is_taken_back_to_the_very_book(book: Book, data: st.Da
     assert here == book
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_no_edit_of_one_stage_drops_a_figure_or_a_component_elsewhere(book: Book, data: st.DataObject) -> None:
     ident = data.draw(st.sampled_from(IDS))

@@ -27,8 +27,8 @@ from tests import chains
 from tests.store.strategies import books, records
 from tests.supply.starters import written
 
-MANY = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
-FEW = settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+MANY = settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
+FEW = settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
 
 odd_text = st.sampled_from([
     "", " ", "0", "-1", "1e999", "NaN", "1,500", "45 ml", "~51 %", "0,75 l", "as needed", "yes", "2026-02-30",
@@ -147,7 +147,7 @@ changes = st.lists(
 )  # fmt: skip
 
 
-@settings(MANY, max_examples=600)
+@settings(MANY, max_examples=250)
 @given(changes)
 def test_strange_cells(given: list[tuple[str, int, int, Any, str]]) -> None:
     try:
