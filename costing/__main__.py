@@ -14,7 +14,20 @@ from costing.book.history import BadJournal, Conflict, NothingToUndo
 from costing.book.plain import BadForm
 from costing.book.records import GoodKind
 from costing.store import FileFault
-from costing.terminal import adding, arriving, commands, dayscommand, making
+from costing.terminal import (
+    adding,
+    arriving,
+    capacity,
+    classes,
+    commands,
+    dayscommand,
+    event,
+    making,
+    portfolio,
+    reprice,
+    sales,
+    scenario,
+)
 from costing.terminal.base import Mistake
 
 OUR_FAULT = 70
@@ -140,6 +153,7 @@ def parser() -> argparse.ArgumentParser:
     commands_ = _Commands(top)
     _making(commands_)
     _asking(commands_)
+    _deciding(commands_)
     _changing(commands_)
     return top
 
@@ -191,6 +205,26 @@ def _asking(to: _Commands) -> None:
     report = to.add("report", what, commands.report, dated=True)
     report.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
     report.add_argument("--batch", metavar="PREPARATION", help="which preparation gets the batch sheet (every one)")
+
+
+def _deciding(to: _Commands) -> None:
+    """What was sold, what to keep, what if, what to charge, what there are hours for."""
+    what = "what a till's files say was sold, and take it"
+    sales.sales_arguments(to.add("sales", what, sales.sales, dated=True, json=True))
+    what = "which drinks earn and which are liked, how sure that is, and what to do"
+    classes.classes_arguments(to.add("classes", what, classes.classes, dated=True, json=True))
+    what = "what would be: a named set of changes laid over the book, side by side with it"
+    scenario.scenario_arguments(to.add("scenario", what, scenario.scenario, dated=True, json=True))
+    what = "new prices for a whole menu that reach a pour cost or margin with the least change"
+    reprice.reprice_arguments(to.add("reprice", what, reprice.reprice, dated=True, json=True))
+    what = "how many drinks a test of a price must sell, and when to stop"
+    reprice.pricetest_arguments(to.add("pricetest", what, reprice.pricetest, book=False, dated=True, json=True))
+    what = "the best mix for the hours there are, and what one more hour is worth"
+    capacity.capacity_arguments(to.add("capacity", what, capacity.capacity, dated=True, json=True))
+    what = "what a drink that comes or goes does, or another menu"
+    portfolio.portfolio_arguments(to.add("portfolio", what, portfolio.portfolio, dated=True, json=True))
+    what = "what an event costs, and what to ask a guest"
+    event.event_arguments(to.add("event", what, event.event, dated=True, json=True))
 
 
 def _changing(to: _Commands) -> None:

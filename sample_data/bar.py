@@ -11,6 +11,7 @@ HOUSE: Plain = {
     "standard_drink": "10 g",
     "permit": "HB 114, an invented one",
     "permit_until": "2027-12-31",
+    "prep_hours": "24",
     "note": "An invented hotel bar in an invented harbour town.",
     "terms": [
         {"since": OPENED,
@@ -42,10 +43,10 @@ def _left(name: str, label: str) -> Plain:
 
 EQUIPMENT: list[Plain] = [
     {"id": "still", "name": "Vacuum still", "hour": "still-hour", "charge": fact("1.6 l", "jug", "fill mark"),
-     "allergens": [_left(NUTS, "Hazelnut runs on Mondays; the glass is washed, the seals are shared")],
+     "hours": "12", "allergens": [_left(NUTS, "Hazelnut runs on Mondays; the glass is washed, the seals are shared")],
      "note": "Energy is inside the hourly rate"},
     {"id": "spinner", "name": "Centrifuge", "hour": "spin-hour", "energy": "current", "power": "1.2 kw",
-     "charge": "3.0 kg", "allergens": [_left(MILK, "Milk punch is spun in the same beakers")]},
+     "charge": "3.0 kg", "hours": "8", "allergens": [_left(MILK, "Milk punch is spun in the same beakers")]},
     {"id": "oven", "name": "Oven", "hour": "oven-hour", "energy": "current", "power": "~2.4 kw", "charge": "8 kg"},
     {"id": "dryer", "name": "Dryer", "hour": "dryer-hour", "energy": "current", "power": "0.45 kw", "charge": "2 kg"},
     {"id": "freezer", "name": "Directional freezer", "hour": "freezer-hour", "energy": "current", "power": "~0.25 kw",
@@ -201,4 +202,13 @@ MENUS: list[Plain] = [
                 line("ginger-wharf", "13.00", "2026-05-01"), line("pier-cooler", "8.50", "2026-05-01")),
         section("Glasses", "pour_cost", "0.25",
                 line("glass-sparkling", "9.50", "2026-05-01"), line("draught-lager", "6.50", "2026-05-01"))]},
+]  # fmt: skip
+
+SCENARIOS: list[Plain] = [
+    {"id": "dearer-casks", "name": "Dearer casks", "since": "2026-11-22",
+     "supposed": [{"sort": "supplier", "target": CASKS, "value": "0.06"}],
+     "note": "What the casks' new list might do"},
+    {"id": "dear-fruit", "name": "Dear fruit, one point up", "since": "2026-11-22",
+     "supposed": [{"sort": "price", "target": "pineapple", "value": "0.25"},
+                  {"sort": "menu price", "target": "main", "value": "17.50", "part": "harbour-light", "how": "to"}]},
 ]  # fmt: skip

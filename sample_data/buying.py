@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from sample_data import goods, invoice, sales, stock
+from sample_data import goods, invoice, stock
 from sample_data.forms import OPENED, Plain, kept
 
 ORDERED = date(2026, 11, 13)
@@ -21,16 +21,6 @@ def _ordered() -> list[Plain]:
     ]
 
 
-def sold() -> dict[str, int]:
-    """By serve what guests paid for in those weeks, without what was taken back, given away or drunk by staff."""
-    out: dict[str, int] = {}
-    for rows in sales.all_rows().values():
-        for row in rows:
-            if row.serve and FIRST <= row.day <= LAST and row.flag in ("", "V"):
-                out[row.serve] = out.get(row.serve, 0) + row.qty
-    return out
-
-
 ORDERS: list[Plain] = [
     {"id": f"{goods.CASKS}-{ORDERED}", "supplier": goods.CASKS, "day": str(ORDERED), "lines": _ordered(),
      "number": f"SLB-{invoice.DAY:%m%d}", "note": f"For Tuesday, {invoice.DAY}"},
@@ -44,9 +34,3 @@ RATES: list[Plain] = [
         "source": "The house's bank, invented",
     },
 ]
-PERIODS: list[Plain] = [
-    {"id": "2026-w44-w47", "since": str(FIRST), "until": str(LAST),
-     "sold": [{"serve": serve, "count": str(count)} for serve, count in sorted(sold().items())],
-     "source": "till, 2026-W44.csv to 2026-W47.csv",
-     "note": "What guests paid for: without drinks on the house and those of staff"},
-]  # fmt: skip

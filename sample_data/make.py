@@ -7,7 +7,8 @@ The figures stand in the modules beside this one; what scatters is drawn with fi
     The Saltlantern Bar in the plain form: goods with makeup and allergen statements, a year of dated quotes from
     2025-12-01 (one with tax in it, one in another currency, free goods, charges, deposits, quantity breaks), machines,
     27 preparations that use every stage kind, 14 mixed drinks and 7 plain serves, two menus, batch logs (one failed,
-    one with a reading that cannot be), suppliers' terms, an order, an exchange rate, four weeks of sales.
+    one with a reading that cannot be), suppliers' terms, an order, an exchange rate, the till's buttons and twelve
+    weeks of sales as the program reads them (``till``, ``sold``), two scenarios.
 ``prices/ropewalk-casks-2026-12-01.xlsx``
     The casks' next list, clean: one table, two items the house does not know, seven case prices that move.
 ``prices/north-quay-week-49.csv``
@@ -56,7 +57,9 @@ from sample_data import (
     pricefiles,
     quotes,
     sales,
+    sold,
     stock,
+    till,
     yields,
 )
 from sample_data.forms import Plain
@@ -76,19 +79,33 @@ KINDS: Mapping[str, list[Plain]] = {
     "yieldtest": yields.YIELD_TESTS,
     "rate": buying.RATES,
     "order": buying.ORDERS,
-    "sales": buying.PERIODS,
+    "button": till.BUTTONS,
+    "till": till.TILLS,
+    "scenario": bar.SCENARIOS,
 }
-FORM = "4.0"
+FORM = "5.0"
+
+
+def week_files() -> dict[str, bytes]:
+    """The till's files by name, in the order of their weeks."""
+    out = {}
+    for monday, rows in sales.all_rows().items():
+        year, week, _ = monday.isocalendar()
+        out[f"{year}-W{week:02d}.csv"] = sales.week_text(monday, rows).encode()
+    return out
 
 
 def book_text() -> str:
     """The book in the plain form, one record a line."""
+    return _text({**KINDS, "sales": sold.periods(_text(KINDS), week_files())})
 
+
+def _text(kinds: Mapping[str, list[Plain]]) -> str:
     def line(record: Plain) -> str:
         return json.dumps(record, ensure_ascii=False)
 
     parts = [f' "stillroom": {{"form": "{FORM}"}}', f' "house": {line(bar.HOUSE)}']
-    for kind, records in KINDS.items():
+    for kind, records in kinds.items():
         parts.append(f' "{kind}": [\n' + ",\n".join(f"  {line(record)}" for record in records) + "\n ]")
     return "{\n" + ",\n".join(parts) + "\n}\n"
 
@@ -109,9 +126,7 @@ def files() -> dict[str, bytes]:
     }
     for day in (stock.OPENING, stock.CLOSING):
         out[f"counts/{day}.csv"] = stock.count_text(day).encode()
-    for monday, rows in sales.all_rows().items():
-        year, week, _ = monday.isocalendar()
-        out[f"sales/{year}-W{week:02d}.csv"] = sales.week_text(monday, rows).encode()
+    out |= {f"sales/{name}": data for name, data in week_files().items()}
     return out
 
 

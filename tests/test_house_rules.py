@@ -64,7 +64,7 @@ def test_the_readme_shows_what_the_commands_print(tmp_path: Path, monkeypatch: p
     monkeypatch.chdir(tmp_path)
     printed = io.StringIO()
     with contextlib.redirect_stdout(printed):
-        for line in re.findall(r"^    python -m costing ((?:new|cost|ledger|days) [^\n]+)", readme, re.MULTILINE):
+        for line in re.findall(r"^    python -m costing ((?:new|cost|ledger|days|classes|scenario|reprice|capacity) [^\n]+)", readme, re.MULTILINE):
             main(shlex.split(line))
     shown = [line for block in re.findall(r"```\n(.*?)```", readme, re.DOTALL) for line in block.splitlines()]
     assert len(shown) > 30

@@ -5,21 +5,23 @@ first menu that prints a price for it. What a drink brings is what was paid for 
 printed price without tax.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from functools import cached_property
 
 from costing.book.book import Book
 from costing.book.money import to_float
 from costing.book.records import Layer
-from costing.book.selling import SalesPeriod, Sold
+from costing.book.selling import SalesPeriod, Sold, SoldAt
 from costing.ledger.lines import Line
 from costing.ledger.reckon import Reckoning
 from costing.pricing.menu import PricedServe, priced_serves
 
 WEEK = 7.0
+RECENT = 28
+"""Days of sales that "a month at the current mix" stands on, where periods are shorter."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,8 +74,13 @@ class Mix:
 
     @property
     def days(self) -> int:
-        """Days that the periods cover."""
-        return sum(p.days for p in self.periods)
+        """Days that the periods cover; one that two outlets sold on is one day."""
+        covered, end = 0, date.min
+        for period in sorted(self.periods, key=lambda p: p.since):
+            first = max(period.since, end + timedelta(days=1)) if end > date.min else period.since
+            covered += max(0, (period.until - first).days + 1)
+            end = max(end, period.until)
+        return covered
 
     @property
     def weeks(self) -> float:
@@ -109,6 +116,47 @@ def ended_periods(book: Book, day: date, last: int | None = None) -> tuple[Sales
         return tuple(found)
     end = max(p.until for p in found)
     return tuple(p for p in found if (end - p.since).days < last)
+
+
+def recent_sales(book: Book, day: date) -> SalesPeriod | None:
+    """What was sold last, as one period: those that ended by the day with anything sold, and begin within the four
+    weeks up to the end of the last of them; one that is longer than that stands alone. None where none ended."""
+    ended = [p for p in ended_periods(book, day) if any(s.count for s in p.sold)]
+    if not ended:
+        return None
+    last = max(ended, key=lambda p: (p.until, p.id))
+    return merged([p for p in ended if p is last or (last.until - p.since).days < RECENT])
+
+
+def merged(periods: Sequence[SalesPeriod]) -> SalesPeriod:
+    """Several periods as one: counts by serve and menu. What was paid is known only where it is known of all of a
+    line's. ValueError for none."""
+    if not periods:
+        raise ValueError("no period is nothing to put together")
+    if len(periods) == 1:
+        return periods[0]
+    lines: dict[tuple[str, str], Sold] = {}
+    for sold in (line for period in periods for line in period.sold):
+        old = lines.get((sold.serve, sold.menu))
+        lines[sold.serve, sold.menu] = sold if old is None else _added(old, sold)
+    ordered = sorted(periods, key=lambda p: (p.since, p.id))
+    return SalesPeriod(
+        id="+".join(p.id for p in ordered), since=ordered[0].since, until=max(p.until for p in ordered),
+        sold=tuple(lines.values()), source=", ".join(dict.fromkeys(p.source for p in ordered if p.source)),
+    )  # fmt: skip
+
+
+def _added(one: Sold, two: Sold) -> Sold:
+    paid: dict[Decimal, Decimal] = {}
+    for at in (*one.prices, *two.prices):
+        paid[at.each] = paid.get(at.each, Decimal(0)) + at.count
+    return Sold(
+        serve=one.serve, menu=one.menu, count=one.count + two.count,
+        net=one.net + two.net if one.net is not None and two.net is not None else None,
+        given=one.given + two.given, wasted=one.wasted + two.wasted, refunded=one.refunded + two.refunded,
+        prices=tuple(SoldAt(each=e, count=c) for e, c in sorted(paid.items(), key=lambda pair: -pair[1])),
+        days=one.days + two.days,
+    )  # fmt: skip
 
 
 def menu_mix(reckoning: Reckoning, periods: Iterable[SalesPeriod]) -> Mix:

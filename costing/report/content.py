@@ -20,6 +20,7 @@ from costing.pricing.menu import PricedServe
 from costing.report.streams import Stream
 
 if TYPE_CHECKING:
+    from costing.pricing.ranges import Ranges
     from costing.report.allergy import AllergenTable
     from costing.report.cards import SpecCard
     from costing.report.decisions import Decisions
@@ -303,6 +304,13 @@ class Contents:
     """What people call any record of the book, of this day or not, by kind/id."""
     decide: "Callable[[], Decisions | None] | None" = field(default=None, compare=False)
     """Works out what the menu decisions report says; none where nothing was sold."""
+    ranging: "Callable[[], Ranges] | None" = field(default=None, compare=False)
+    """Works out the ranges that costs lie in, in the layers of pour cost."""
+
+    def band(self, serve: str) -> tuple[float, float] | None:
+        """The range that a drink's cost lies in, (least, most); None where none can be told."""
+        found = self.ranging().serves.get(serve) if self.ranging is not None else None
+        return (found.low, found.high) if found is not None else None
 
     @property
     def decisions(self) -> "Decisions | None":

@@ -31,6 +31,7 @@ from costing.report.content import (
 from costing.report.decided import Deciding
 from costing.report.moves import shares
 from costing.report.quotes import pack_words, quote_rows
+from costing.report.ranged import Ranging
 from costing.report.stages import stage_rows, typed_amount
 from costing.report.streams import batch_stream, serve_stream
 from costing.report.words import series
@@ -67,6 +68,7 @@ def contents(reckoning: Reckoning, revision: int) -> Contents:
         allergens=allergen_table(reckoning, used, names),
         quotes=quote_rows(reckoning, names),
         decide=Deciding(reckoning, head, cautions),
+        ranging=Ranging(reckoning),
     )
 
 

@@ -78,8 +78,9 @@ def _page(ink: Ink, line: MenuRow, contents: Contents) -> list[Any]:
         )  # fmt: skip
         if found:
             picture = steps_figure(
-                found, _STEPS, measure, cash, aim=aim_words(priced.policy, head), sure=serve.complete
-            )
+                found, _STEPS, measure, cash, aim=aim_words(priced.policy, head), sure=serve.complete,
+                band=contents.band(serve.id),
+            )  # fmt: skip
             left = [ink.para(say("Price steps"), 10.5, bold=True), Spacer(1, 1 * mm), Picture(picture, ink)]
     none = say("No price is printed and none can be suggested, so there are no price steps.")
     left = left or [ink.para(none, 8)]

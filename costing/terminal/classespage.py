@@ -6,8 +6,9 @@ from dataclasses import replace
 from costing.book.book import View
 from costing.book.selling import Judging
 from costing.ledger import Reckoning, reckon
-from costing.menu.judged import Judged, Section, beside_of, judge, without
+from costing.menu.judged import Judged, Section, without
 from costing.menu.mix import Mix, ended_periods, menu_mix
+from costing.menu.together import judge_all
 from costing.menu.words import (
     METHOD_SOURCES,
     METHOD_WORDS,
@@ -33,7 +34,7 @@ def classes(args: Args) -> int:
     reckoning = reckon(view)
     judging = _rule(args, view)
     mix = menu_mix(reckoning, ended_periods(view.book, view.day, args.weeks * DAYS_A_WEEK))
-    sections = judge(mix, judging, bottleneck=_machine(args, view), beside=beside_of(reckoning))
+    sections = judge_all(reckoning, mix, judging, _machine(args, view))
     wanted = _wanted(sections, args.section)
     gone = frozenset(find(((i.serve, i.name) for s in wanted for i in s.items), name, "drink") for name in args.without)
     if args.json:

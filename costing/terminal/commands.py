@@ -15,7 +15,7 @@ from costing.book.records import Quote
 from costing.ledger import Reckoning, reckon, why
 from costing.ledger.allergens import Finding, allergens_of, serve_allergens
 from costing.ledger.unit import Unbridged, amount_in_base
-from costing.pricing import priced_serves
+from costing.pricing import PricedServe, priced_serves
 from costing.report.words import sentence
 from costing.store import open_store
 from costing.terminal import jsonform, show
@@ -24,6 +24,7 @@ from costing.terminal.base import Args, Mistake, code_of, day_of, find, print_js
 from costing.terminal.batchof import batch_of, day_of_batch
 from costing.terminal.formpage import form_text
 from costing.terminal.ledgerpage import ledger_text
+from costing.terminal.rangepage import CostRange
 
 
 def check_book(args: Args) -> int:
@@ -60,30 +61,36 @@ def cost(args: Args) -> int:
             *((g.id, g.name) for g in view.goods.values()),
         ]
         wanted = {find(everything, args.item, "serve, preparation or good")}
+    shown = [s for s in serves if wanted is None or s.serve.id in wanted]
     if args.json:
         document = jsonform.cost_document(reckoning, serves, wanted, head)
-        if wanted:
-            document["why"] = [
-                jsonform.why_json(r) for c in _carried(reckoning, next(iter(wanted))) for r in why(reckoning, c)
-            ]
+        for ident in wanted or ():
+            document["range"] = CostRange(reckoning, ident).json(shown)
+            document["why"] = [jsonform.why_json(r) for c in _carried(reckoning, ident) for r in why(reckoning, c)]
         print_json(document)
     else:
         say(show.heading(reckoning, head, "cost"), "")
-        shown = [s for s in serves if wanted is None or s.serve.id in wanted]
         if shown:
             say(*show.serves_text(reckoning, shown))
-        if wanted:
-            for priced in shown:
-                say(*show.serve_detail(reckoning, priced), "")
         if wanted is None:
             say(show.preparations_text(reckoning), "")
-        else:
-            if wanted & set(view.goods):
-                say(show.goods_text(reckoning, wanted), "")
-            for carried in _carried(reckoning, next(iter(wanted))):
-                say(show.trail_text(reckoning, carried), "")
+        for ident in wanted or ():
+            _one(reckoning, ident, shown)
         say(*show.problems_text(reckoning.problems))
     return code_of(reckoning.problems)
+
+
+def _one(reckoning: Reckoning, ident: str, places: list[PricedServe]) -> None:
+    """What one thing costs, how sure that is, and the trail behind it; ``places`` are those of a drink."""
+    found = CostRange(reckoning, ident)
+    for priced in places:
+        say(*show.serve_detail(reckoning, priced), *(f"   {line}" for line in found.lines(priced)), "")
+    if ident in reckoning.view.goods:
+        say(show.goods_text(reckoning, {ident}), "")
+    if ident in reckoning.direct:
+        say(*found.lines(), "")
+    for carried in _carried(reckoning, ident):
+        say(show.trail_text(reckoning, carried), "")
 
 
 def _carried(reckoning: Reckoning, ident: str) -> list[Any]:

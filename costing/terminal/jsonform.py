@@ -5,7 +5,8 @@
 "with_making" and "base", "at_least" and "unpriced", "volume_l", "abv", "balance" (litres, abv, ethanol_g, drinks,
 sugar_g_l, acid_g_l, so2_mg_l, co2_g_l; null where the volume is not known), "price" and "suggestion" (null where
 there is none), "assumed_share". A preparation has "made" base units a batch, "cost" per base unit, "abv", "lost" money
-a batch.
+a batch. With ``--item`` it has "why", the trail of its cost, and "range" (``costing.terminal.rangepage``; null where
+none can be told).
 ``ledger``: {"stillroom": "ledger", ..., "lines": [{"stage", "kind", "in": [...], "out": [...], "key", "share_lost",
 "money", "of_this_lost", "stood_on", "deviations", "runs"}], "outputs": [...], "problems": [...]}. Masses in kg,
 volumes in litres at 20 C, strengths as fractions.

@@ -1,5 +1,6 @@
-"""The call of what-if: scenarios side by side, kept, applied or thrown away; break-even prices; the tornado. What works
-them out is imported when it is asked for, so that every other command starts as fast as before."""
+"""The call of what-if: scenarios side by side, kept, applied or thrown away; break-even prices; the tornado; what moved
+the margin. What works them out is imported when it is asked for, so that every other command starts as fast as before.
+"""
 
 import argparse
 from datetime import date
@@ -27,6 +28,8 @@ def scenario_arguments(sub: argparse.ArgumentParser) -> None:
                      help="what the tornado moves: prices of goods or suppliers, or yields")  # fmt: skip
     sub.add_argument("--own", action="store_true",
                      help="tornado: each good by what its own price does in four weeks, not by a tenth")  # fmt: skip
+    sub.add_argument("--moved", action="store_true",
+                     help="what moved the margin from the first half of these weeks to the second")  # fmt: skip
     sub.add_argument("--all", action="store_true", help="print every drink, also those that nothing moves")
 
 

@@ -12,6 +12,8 @@ scenario]}]}. Figures: {"sold", "cost", "net", "with_making", "margin", "pour_co
 "unit_price", "move"} or null}]}]}.
 ``tornado``: {"stillroom": "tornado", ..., "by", "serve" ("" for the menu), "whole", "at_least", "bars": [{"key",
 "name", "money", "down", "up", "swing"}]}.
+``moved``: {"stillroom": "moved", ..., "sides": [{"from", "to", "days", "costs_of", "periods": [id], "sold", "earned"}],
+"bridge" as above}.
 """
 
 from collections.abc import Iterable
@@ -66,7 +68,7 @@ def _scenario(found: Comparison, n: int, other: Under) -> Json:
         "difference": asdict(difference(found.before, found.after[n])),
         "lost": [{"serve": x.serve, "fault": x.fault, "goods": list(x.goods)} for x in found.lost[n]],
         "problems": [problem_json(p) for p in other.wrong],
-        "bridge": _bridge(bridge_of(found.base, other), currency_of(found.base.reckoning)),
+        "bridge": bridge_json(bridge_of(found.base, other), currency_of(found.base.reckoning)),
     }
 
 
@@ -94,7 +96,8 @@ def _figures(found: Figures) -> Json:
     }  # fmt: skip
 
 
-def _bridge(found: Bridge, currency: str) -> Json:
+def bridge_json(found: Bridge, currency: str) -> Json:
+    """A bridge with its parts, drink by drink too, and in a sentence."""
     return {
         "before": float(found.before), "after": float(found.after),
         "parts": {part.code: float(part.money) for part in found.parts},

@@ -14,7 +14,7 @@ from costing.menu.compare import Comparison, Under, as_it_stands, compare, under
 from costing.menu.mix import ended_periods
 from costing.menu.tornado import menu_tornado, own_swings, serve_tornado
 from costing.store import open_store
-from costing.terminal import scenariojson, scenariopage
+from costing.terminal import scenariojson, scenariomoved, scenariopage
 from costing.terminal.base import Args, Mistake, find, print_json, say, who
 from costing.terminal.jsonform import FORM
 
@@ -29,6 +29,8 @@ def scenario(args: Args) -> int:
         book, day = history.book, args.first or getattr(args, "day", None) or date.today()
         if args.list:
             return _listed(args, book, day)
+        if args.moved:
+            return scenariomoved.moved(args, book, day, history.head)
         if args.breakeven or args.tornado is not None:
             return _asked(args, book, day, history.head)
         wanted = _wanted(args, book, day)

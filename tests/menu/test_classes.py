@@ -46,7 +46,7 @@ def test_it_says_its_rule_and_judges_every_section(book: Path) -> None:
     assert code == 0
     assert "share >= 70 % of an equal share" in text
     assert "a tie counts as high" in text
-    assert "sales of 2026-10-26 to 2026-11-22 (28 days); prices as paid" in text
+    assert "sales of 2026-08-31 to 2026-11-22 (84 days); prices as paid" in text
     for section in ("Signatures", "House classics", "Wine and beer"):
         assert f"Main menu, {section}\n" in text
     assert "borderline: leave it" in text

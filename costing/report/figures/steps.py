@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from costing.book.levies import Levy, Policy, PricePoints
 from costing.pricing import next_point, point_below, split
+from costing.pricing.ranges import allowed
 from costing.report.figures.shapes import Area, Box, Figure, Line, Measure, Role, Shape, label
 from costing.report.figures.stream import Cash
 from costing.tongue import numeral, say
@@ -42,12 +43,6 @@ class Step:
     def met(self) -> bool:
         """Whether the cost is one that the target allows."""
         return self.cost <= self.allowed + 1e-9
-
-
-def allowed(net: float, policy: Policy) -> float:
-    """What a drink may cost at a net price, for its target to be met."""
-    value = float(policy.value)
-    return {"pour_cost": net * value, "margin": net - value, "multiplier": net / value}[policy.kind]
 
 
 def steps_of(

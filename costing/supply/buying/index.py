@@ -19,6 +19,7 @@ from costing.ledger.prices import UnitPrice, price_goods
 from costing.ledger.reckon import reckon
 from costing.ledger.rows import Row
 from costing.ledger.unit import unit_of_good
+from costing.menu.mix import recent_sales
 
 Prices = Mapping[str, UnitPrice]
 Missing = Literal["before", "after", "both"]
@@ -79,9 +80,8 @@ class PriceIndex:
 
 
 def last_period(book: Book, day: date) -> SalesPeriod | None:
-    """The last period of sales that has ended by a day, with anything sold in it."""
-    ended = [p for p in book.all(SalesPeriod).values() if p.until <= day and any(s.count for s in p.sold)]
-    return max(ended, key=lambda p: (p.until, p.id), default=None)
+    """What was sold in the last weeks that have ended by a day (``costing.menu.mix.recent_sales``)."""
+    return recent_sales(book, day)
 
 
 def usage_of(book: Book, period: SalesPeriod) -> Usage:

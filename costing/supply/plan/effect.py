@@ -1,8 +1,8 @@
 """What an arriving file does to every drink and to a month, before anybody accepts it.
 
 Both sides are reckoned on one day, the first on which all the chosen prices hold, so that nothing but them differs.
-The month is the last period of sales, brought to a twelfth of a year; without one, every drink counts once and that
-is said.
+The month is what was sold in the last weeks, brought to a twelfth of a year; without sales, every drink counts once and
+that is said.
 """
 
 from collections.abc import Iterable, Mapping
@@ -16,6 +16,7 @@ from costing.book.money import to_float
 from costing.book.records import Quote
 from costing.book.selling import SalesPeriod
 from costing.ledger.reckon import reckon
+from costing.menu.mix import recent_sales
 from costing.pricing.menu import PricedServe, priced_serves
 
 MONTH = 365.25 / 12
@@ -76,9 +77,8 @@ class Effect:
 
 
 def mix_of(book: Book, day: date) -> tuple[SalesPeriod | None, Mapping[str, float]]:
-    """(the last period of sales that has ended, how many of each serve a month has)."""
-    ended = [p for p in book.all(SalesPeriod).values() if p.until <= day and any(s.count for s in p.sold)]
-    last = max(ended, key=lambda p: (p.until, p.id), default=None)
+    """(the sales of the last weeks that have ended, how many of each serve a month has)."""
+    last = recent_sales(book, day)
     if last is None:
         return None, {}
     month: dict[str, float] = {}
