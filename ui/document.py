@@ -14,6 +14,7 @@ from costing.book.history import Conflict, Heading, History, Store
 from costing.book.problem import Problem
 from costing.ledger import Reckoning, reckon
 from costing.pricing import PricedServe, priced_serves
+from costing.pricing.ranges import Ranges
 from costing.report import Contents, contents
 from costing.report.gather import names_of
 
@@ -35,6 +36,8 @@ class Figures:
 
     def __init__(self, book: Book, day: date, revision: int) -> None:
         self.book, self.day, self.revision = book, day, revision
+        self.ranges: Ranges | None = None
+        """The ranges that costs lie in, once they are known: ``ui.ranges`` works them out off the main thread."""
 
     @cached_property
     def view(self) -> View:

@@ -17,6 +17,7 @@ from costing.tongue import say
 from ui.desk import Where
 from ui.document import Figures
 from ui.format import Format, own
+from ui.ranges import range_of, range_words
 from ui.where import said_of, where_of
 
 
@@ -63,7 +64,8 @@ class CostOfServe:
         line = reckoning.serves.get(self.serve)
         terms = figures.view.terms
         base = cost.of(terms.base if terms is not None else ("materials",))
-        lines = [Line(say("with making"), form.least(form.money(cost.making), cost.complete))]
+        lines = _ranged(figures, form, self.serve, "serve")
+        lines.append(Line(say("with making"), form.least(form.money(cost.making), cost.complete)))
         lines += _layers(cost, figures, form)
         if line is not None:
             lines.append(_lost(reckoning.lost_money(line.carried), cost, form))
@@ -87,7 +89,7 @@ class UnitCost:
         if cost is None or unit is None:
             title = say("{name} is not costed", name=own(_name(figures, self.source)))
             return Trail(title, "", _amiss(figures, self.source))
-        lines = list(_layers(cost, figures, form))
+        lines = [*_ranged(figures, form, self.source, "preparation"), *_layers(cost, figures, form)]
         if self.source in reckoning.direct:
             carried = reckoning.direct[self.source]
             lines.append(_lost(reckoning.lost_money(carried), cost, form))
@@ -157,6 +159,12 @@ def _called(figures: Figures, serve: str) -> str:
     """What a drink is called that is not made on the day."""
     record = figures.book.all(Serve).get(serve)
     return record.name if record is not None else serve
+
+
+def _ranged(figures: Figures, form: Format, ident: str, kind: str) -> list[Line]:
+    """The range that it lies in, where that is known."""
+    found = range_of(figures, ident, kind)
+    return [Line(say("may cost"), range_words(found, form))] if found is not None else []
 
 
 def _layers(cost: Cost, figures: Figures, form: Format) -> Iterator[Line]:

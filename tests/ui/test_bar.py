@@ -14,7 +14,7 @@ from ui.places.bar import BarPlace
 from ui.places.bar.allergens import AllergensOf
 from ui.places.bar.glass import InGlass
 from ui.places.bar.paste import PasteLines
-from ui.places.bar.ranges import RangeOf
+from ui.range_why import RangeOf
 
 Key = Qt.Key
 DRINK = "harbour-light"
@@ -228,6 +228,7 @@ def test_why_of_range_and_allergens(bar: BarPlace, qtbot: QtBot) -> None:
     with qtbot.waitSignal(bar.desk.explained) as told:
         bar.explain_range()
     assert told.args[0] == RangeOf(DRINK)
+    qtbot.waitUntil(lambda: bar.desk.document.figures.ranges is not None, timeout=20_000)
     trail = told.args[0].trail(bar.desk.document.figures, bar.desk.format)
     assert any("batches" in line.text for line in trail.lines)
     with qtbot.waitSignal(bar.desk.explained) as told:

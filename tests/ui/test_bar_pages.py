@@ -8,15 +8,15 @@ from pytestqt.qtbot import QtBot
 
 from costing.book.records import Glass, Technique
 from costing.edits import serves
+from costing.pricing.exposure import base_layers
 from costing.pricing.spread import spread
 from tests.ui.conftest import DAY
 from tests.ui.test_bar import DRINK, bar
-from ui.desk import Desk, Where
+from ui.desk import Where
 from ui.places.bar import BarPlace
 from ui.places.bar.compare import side_of
 from ui.places.bar.lists import NEW
-from ui.places.bar.ranges import Ranges, base_of, in_doubt
-from ui.places.bar.rows import DOT, drink_columns, drink_rows
+from ui.ranges import range_of
 
 __all__ = ["bar"]
 Key = Qt.Key
@@ -24,7 +24,7 @@ Key = Qt.Key
 
 def known(place: BarPlace, qtbot: QtBot) -> None:
     """Wait until the ranges of the book as it is are there."""
-    qtbot.waitUntil(lambda: place.ranges.of(DRINK) is not None, timeout=20_000)
+    qtbot.waitUntil(lambda: place.desk.document.figures.ranges is not None, timeout=20_000)
 
 
 def cell(model: object, key: str, column: str) -> str:
@@ -38,51 +38,19 @@ def test_the_range_comes_after_and_follows_the_book(bar: BarPlace, qtbot: QtBot)
     bar.pages.setCurrentWidget(bar.price)
     known(bar, qtbot)
     document = bar.desk.document
-    found = bar.ranges.of(DRINK)
-    assert found == spread(document.reckoning, DRINK, base_of(document.figures))
+    found = range_of(document.figures, DRINK)
+    assert found == spread(document.reckoning, DRINK, base_layers(document.reckoning))
     assert found is not None
     form = bar.desk.format
     assert form.money(found.low) in bar.price.range.text()
     assert bar.price.steps.figure is not None
     # another book: the range of before is gone at once, and the new one comes
     assert bar.desk.do(serves.set_amount(document.book, DRINK, DAY, 0, "~90 ml"))
-    assert bar.ranges.of(DRINK) is None
+    assert range_of(document.figures, DRINK) is None
     known(bar, qtbot)
-    after = bar.ranges.of(DRINK)
+    after = range_of(document.figures, DRINK)
     assert after is not None
     assert after.high > 1.5 * found.high
-
-
-def test_a_dot_stands_where_the_range_crosses_the_target(bar: BarPlace, qtbot: QtBot) -> None:
-    known(bar, qtbot)
-    rows = drink_rows(bar.desk.document.figures, bar.ranges.of)
-    column = next(c for c in drink_columns(bar.desk) if c.key == "cost")
-    for row in rows:
-        assert column.show(row).startswith(DOT) is in_doubt(row.first, row.spread)
-    some = rows[0]
-    assert some.spread is not None
-    assert some.first.price is not None
-    # a printed price whose target is met by the cost alone, not by what it may cost
-    aim = float(some.first.policy.value)
-    from dataclasses import replace
-
-    from costing.pricing.suggest import Candidate
-
-    price = Candidate(Decimal(1), Decimal(repr((some.cost + some.spread.high) / 2 / aim)), None, Decimal(1))
-    doubtful = replace(some, first=replace(some.first, price=price))
-    assert doubtful.doubtful
-    assert column.show(doubtful).startswith(DOT)
-    assert column.tip is not None
-    assert "some drinks meet" in column.tip(doubtful)
-
-
-def test_ranges_are_asked_once_a_book(desk: Desk, qtbot: QtBot) -> None:
-    ranges = Ranges(desk)
-    with qtbot.waitSignal(ranges.known, timeout=20_000):
-        ranges.ask()
-        ranges.ask()
-    with qtbot.assertNotEmitted(ranges.known, wait=50):
-        ranges.ask()
 
 
 def test_a_price_is_chosen_with_the_arrow_keys_and_printed_with_enter(bar: BarPlace, qtbot: QtBot) -> None:

@@ -8,6 +8,8 @@ from costing.tongue import say
 from ui.desk import Desk
 from ui.document import Moved
 from ui.models.table import Column, RowTable
+from ui.range_why import RangeOf
+from ui.ranges import ranges_of
 from ui.whys import Line, Subject, Trail
 from ui.widgets.table import DataTable
 
@@ -54,7 +56,9 @@ class WhyPane(QWidget):
         layout.addWidget(self._figure)
         layout.addWidget(self.table, 1)
         desk.explained.connect(self.explain)
-        desk.document.changed.connect(self._moved)
+        desk.document.changed.connect(self._anew)
+        self._ranges = ranges_of(desk)
+        self._ranges.known.connect(self._anew)
 
     @property
     def trail(self) -> Trail | None:
@@ -69,7 +73,8 @@ class WhyPane(QWidget):
         if self.isVisible():
             self._show()
 
-    def _moved(self, _: Moved) -> None:
+    def _anew(self, _: Moved | None = None) -> None:
+        """The book moved, or how sure its costs are is known now."""
         if self._subject is not None and self.isVisible():
             self._show()
 
@@ -83,6 +88,8 @@ class WhyPane(QWidget):
         trail = self.trail
         if trail is None:
             return
+        if isinstance(self._subject, RangeOf):
+            self._ranges.ask()  # a place may show it that asks for none
         self._title.setText(trail.title)
         self._figure.setText(trail.figure)
         self._figure.setVisible(bool(trail.figure))

@@ -11,6 +11,7 @@ from costing.edits import serves
 from costing.edits.lines import line_text
 from costing.ledger import Reckoning
 from costing.ledger.unit import Unbridged, amount_in_base
+from costing.pricing.exposure import base_layers
 from costing.supply import parse_measure
 from costing.tongue import say
 from ui.desk import Desk
@@ -18,7 +19,6 @@ from ui.document import Figures
 from ui.folding import fold, holds
 from ui.format import own
 from ui.models.table import Column
-from ui.places.bar.ranges import base_of
 from ui.whys import CostOfServe, UnitCost
 
 OFFERED = 12
@@ -54,7 +54,7 @@ def amount_of(reckoning: Reckoning, item: Input) -> tuple[float | None, str]:
 def part_rows(figures: Figures, serve: str, build: Stage) -> list[PartRow]:
     """The components in order, and the empty line. Their money stands on the layers that the cost of the drink stands
     on, with what is poured beside, so that it adds up to it."""
-    line, layers = figures.reckoning.serves.get(serve), base_of(figures)
+    line, layers = figures.reckoning.serves.get(serve), base_layers(figures.reckoning)
     taken = line.carried.row if line is not None else {}
     whole: dict[str, float] = {}
     for item in build.adds:

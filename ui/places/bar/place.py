@@ -16,9 +16,10 @@ from ui.places.bar.build import BuildPage
 from ui.places.bar.compare import ComparePage
 from ui.places.bar.lists import ListsPage
 from ui.places.bar.price import PricePage, StreamPage
-from ui.places.bar.ranges import RangeOf, Ranges
 from ui.places.bar.rows import DrinkRow, drink_columns, drink_rows
 from ui.places.base import Place, split_text, take_split
+from ui.range_why import RangeOf
+from ui.ranges import ranges_of
 from ui.widgets.acts import acts
 from ui.widgets.listpane import ListPane
 from ui.widgets.newdrink import NewDrink
@@ -37,9 +38,9 @@ class BarPlace(Place):
             say("Drinks go here: each is a few typed lines, like “45 ml gin”."), say("New drink"), self.ask_new
         )
         self.list = ListPane(self.rows, say("Drinks"), empty, self)
-        self.ranges = Ranges(desk, self)
-        self.ranges.known.connect(self._show_rows)
-        self.build, self.price = BuildPage(desk, self), PricePage(desk, self.ranges, self)
+        self.ranges = ranges_of(desk)
+        self.ranges.known.connect(self._ranges_known)
+        self.build, self.price = BuildPage(desk, self), PricePage(desk, self)
         self.stream, self.compare = StreamPage(desk, self), ComparePage(desk, self)
         self.lists = ListsPage(desk, self)
         self.pages = QTabWidget(self)
@@ -97,7 +98,7 @@ class BarPlace(Place):
         """The list; where the chosen drink is gone, its neighbour is come to. On a day without any, it stays chosen."""
         figures, table = self.desk.document.figures, self.list.table
         with QSignalBlocker(table):  # rows that go one by one are not come to in between
-            self.rows.set_rows(drink_rows(figures, self.ranges.of))
+            self.rows.set_rows(drink_rows(figures))
             index, made = table.currentIndex(), self._current in figures.view.serves
             if index.isValid() and not made:
                 self._current = str(index.data(KEY_ROLE))
@@ -108,6 +109,14 @@ class BarPlace(Place):
             table.fit_columns()  # "at least" takes room, and the figure behind it must be seen
         if index.isValid() and not made:
             self.desk.explain(table.currentIndex().data(WHY_ROLE))
+
+    def _ranges_known(self) -> None:
+        """Dots beside the costs, and the range of the chosen drink."""
+        if not self.isVisible():
+            self._stale = True
+            return
+        self._show_rows()
+        self.price.show_range()
 
     def _show_current(self) -> None:
         self._stale_pages = {self.build, self.price, self.stream, self.compare, self.lists}

@@ -22,7 +22,8 @@ from costing.report.streams import serve_stream
 from costing.tongue import say
 from ui.desk import Desk
 from ui.format import UNKNOWN, own
-from ui.places.bar.ranges import RangeOf, Ranges, range_words
+from ui.range_why import RangeOf
+from ui.ranges import in_doubt, range_of, range_tip, range_words
 from ui.whys import PriceOf
 from ui.widgets.fields import DayField, read_day
 from ui.widgets.picture import PictureView, Region
@@ -34,9 +35,9 @@ COLUMNS = 7
 class PricePage(QWidget):
     """Choose a price with the arrow keys; Enter puts it on the menu from the day above."""
 
-    def __init__(self, desk: Desk, ranges: Ranges, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.desk, self.ranges, self.serve = desk, ranges, ""
+        self.desk, self.serve = desk, ""
         self._priced: PricedServe | None = None
         self._steps: tuple[PriceStep, ...] = ()
         self.title = QLabel(self)
@@ -50,9 +51,7 @@ class PricePage(QWidget):
         self.use.setProperty("chief", True)
         self.use.clicked.connect(self._use)
         self.range = QPushButton(self)
-        self.range.setToolTip(say("90 of 100 drinks cost that much, as far as the figures under it are known"))
         self.range.clicked.connect(self._explain_range)
-        ranges.known.connect(self._ranges_known)
         self.steps = PictureView(say("Price steps"), self._steps_figure, self, least=340.0)
         self.steps.set_regions(self._regions)
         self.steps.set_table(self._steps_table)
@@ -111,7 +110,7 @@ class PricePage(QWidget):
         priced = self._priced
         self._steps = self._make_steps(priced) if priced is not None else ()
         self.title.setText(self._title(priced) if priced is not None else "")
-        self._show_range()
+        self._say_range()
         self._show_lacking()
         self.steps.refresh()
         self.tornado.refresh()
@@ -148,15 +147,18 @@ class PricePage(QWidget):
     def _explain_range(self) -> None:
         self.desk.explain(RangeOf(self.serve))
 
-    def _ranges_known(self) -> None:
-        if self.isVisible():
-            self._show_range()
-            self.steps.refresh()
+    def show_range(self) -> None:
+        """The range of the drink that is shown, as it is known by now."""
+        self._say_range()
+        self.steps.refresh()
 
-    def _show_range(self) -> None:
-        found = self.ranges.of(self.serve)
-        said = range_words(found, self.desk.format) if found is not None else UNKNOWN
-        self.range.setText(say("May cost {range}", range=said))
+    def _say_range(self) -> None:
+        figures, form = self.desk.document.figures, self.desk.format
+        found, doubt = range_of(figures, self.serve), in_doubt(figures, self._priced)
+        said = say("May cost {range}", range=own(range_words(found, form)) if found is not None else UNKNOWN)
+        self.range.setText(doubt.marked(said))
+        self.range.setToolTip(range_tip(figures, self._priced, form))
+        self.range.setAccessibleDescription(self.range.toolTip())
         self.range.setEnabled(found is not None)
 
     def _make_steps(self, priced: PricedServe) -> tuple[PriceStep, ...]:
@@ -179,7 +181,8 @@ class PricePage(QWidget):
         priced = self._priced
         if priced is None or not self._steps:
             return None
-        aim, found = menus.policy_text(priced.policy), self.ranges.of(self.serve)
+        aim = menus.policy_text(priced.policy)
+        found = range_of(self.desk.document.figures, self.serve)
         band = (found.low, found.high) if found is not None else None
         return steps_figure(self._steps, wide, measure, self._cash, aim=aim, sure=priced.cost.complete, band=band)
 

@@ -1,6 +1,6 @@
 """The list of drinks: one row a drink, its figures at its first place on a menu."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -8,7 +8,6 @@ from costing.book.book import Book
 from costing.book.change import Step
 from costing.edits import serves
 from costing.pricing import PricedServe
-from costing.pricing.spread import Spread
 from costing.report.cards import balance_in_glass
 from costing.tongue import say
 from ui.desk import Desk
@@ -16,15 +15,9 @@ from ui.document import Figures
 from ui.format import UNKNOWN, own
 from ui.models.table import Column
 from ui.places.bar.glass import InGlass
-from ui.places.bar.ranges import RangeOf, in_doubt, range_words
+from ui.range_why import RangeOf
+from ui.ranges import InDoubt, in_doubt, range_tip
 from ui.whys import CostOfServe, PriceOf
-
-DOT = "\u2022"
-"""Before a cost whose range crosses the target: a figure to look at twice."""
-
-
-def _no_range(_: str) -> Spread | None:
-    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +31,7 @@ class DrinkRow:
     complete: bool
     abv: float | None
     first: PricedServe
-    spread: Spread | None = None
-
-    @property
-    def doubtful(self) -> bool:
-        """Whether the range of its cost crosses what the target allows."""
-        return in_doubt(self.first, self.spread)
+    doubt: InDoubt = InDoubt()
 
     @property
     def margin(self) -> Decimal | None:
@@ -51,8 +39,8 @@ class DrinkRow:
         return self.first.price.margin if self.first.price is not None and self.complete else None
 
 
-def drink_rows(figures: Figures, range_of: Callable[[str], Spread | None] = _no_range) -> list[DrinkRow]:
-    """Every drink of the day, once, in menu order; ``range_of`` tells the range of its cost, where it is known."""
+def drink_rows(figures: Figures) -> list[DrinkRow]:
+    """Every drink of the day, once, in menu order, and what its range crosses, where that is known."""
     by_serve: dict[str, list[PricedServe]] = {}
     for priced in figures.priced:
         by_serve.setdefault(priced.serve.id, []).append(priced)
@@ -69,7 +57,7 @@ def drink_rows(figures: Figures, range_of: Callable[[str], Spread | None] = _no_
                 first.cost.complete,
                 glass.abv if glass is not None else None,
                 first,
-                range_of(ident),
+                in_doubt(figures, first),
             )
         )
     return out
@@ -87,14 +75,10 @@ def drink_columns(desk: Desk) -> Sequence[Column[DrinkRow]]:
     form = desk.format
 
     def cost(row: DrinkRow) -> str:
-        text = form.least(form.money(row.cost), row.complete)
-        return f"{DOT} {text}" if row.doubtful else text
+        return row.doubt.marked(form.least(form.money(row.cost), row.complete))
 
     def cost_tip(row: DrinkRow) -> str:
-        if row.doubtful:
-            said = range_words(row.spread, form)
-            return say("It may cost {range}: some drinks meet the target and some miss it.", range=said)
-        return say("It may cost {range}.", range=range_words(row.spread, form)) if row.spread else ""
+        return range_tip(desk.document.figures, row.first, form)
 
     def places(row: DrinkRow) -> str:
         return own(row.places) if row.places else say("on none")
@@ -109,7 +93,8 @@ def drink_columns(desk: Desk) -> Sequence[Column[DrinkRow]]:
         Column[DrinkRow]("name", say("Drink"), lambda r: r.name, write=rename, why=_whole),
         Column[DrinkRow](
             "cost", say("Cost"), cost, True, lambda r: r.cost, tip=cost_tip, why=_costed,
-            about=say("Of one drink, in the layers that pour cost stands on; a dot: its range crosses the target"),
+            about=say("Of one drink, in the layers that pour cost stands on; a dot: its range crosses the target; a "
+                      "ring: it crosses a price point"),
         ),
         Column[DrinkRow](
             "price", say("Price"), lambda r: form.money(r.first.price.all_in if r.first.price else None), True,
@@ -137,7 +122,7 @@ def _whole(row: DrinkRow) -> CostOfServe:
 
 
 def _costed(row: DrinkRow) -> CostOfServe | RangeOf:
-    return RangeOf(row.id) if row.doubtful else CostOfServe(row.id)
+    return RangeOf(row.id) if row.doubt else CostOfServe(row.id)
 
 
 def _priced(row: DrinkRow) -> PriceOf:

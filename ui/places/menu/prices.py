@@ -20,8 +20,11 @@ from ui.models.table import RowTable
 from ui.places.base import Place, split_text, take_split
 from ui.places.menu.head import MenuHead, day_wide, labelled
 from ui.places.menu.history import PriceHistory
+from ui.places.menu.newprices.keeping import turn_held
 from ui.places.menu.rows import MenuRow, drink_name, line_key, menu_columns, menu_rows
 from ui.places.menu.suggesting import suggestions_text, use_suggestions
+from ui.range_why import RangeOf
+from ui.ranges import ranges_of
 from ui.widgets.acts import acts
 from ui.widgets.fields import ChoiceField, DayField, read_day
 from ui.widgets.listpane import ListPane
@@ -65,6 +68,8 @@ class PricesPage(Place):
         self.list.table.current_key.connect(self._came_to)
         self.list.table.selectionModel().selectionChanged.connect(self._count)
         self.use.clicked.connect(self.use_suggestions)
+        self.ranges = ranges_of(desk)
+        self.ranges.known.connect(self._ranges_known)
         self._actions = self._make_actions()
 
     def _lay_out(self) -> None:
@@ -92,6 +97,7 @@ class PricesPage(Place):
                 (say("Line up"), "Ctrl+Up", partial(self._move, -1)),
                 (say("Line down"), "Ctrl+Down", partial(self._move, 1)),
                 (say("Prices of this line over time"), "Ctrl+Shift+H", self.show_history),
+                (say("What this drink may cost"), "Ctrl+Shift+R", self.explain_range),
                 (say("New section…"), "Ctrl+Shift+E", self.ask_section),
                 (say("New menu…"), "Ctrl+Shift+N", self.ask_new),
                 (say("Remove this menu"), "Ctrl+Shift+Delete", self.remove_menu),
@@ -104,10 +110,11 @@ class PricesPage(Place):
             [
                 (say("Use suggestions for what is selected"), "Ctrl+Return", self.use_suggestions),
                 (say("Take what is selected off the menu"), "Delete", self.remove_selected),
+                (say("Hold the selected prices, or let them move"), "Space", self.hold),
             ],
             alone=True,
         )
-        return [own[0], *out, own[1]]
+        return [own[0], *out, *own[1:]]
 
     # Place
 
@@ -115,7 +122,23 @@ class PricesPage(Place):
         """Menus of the book, and the lines of the chosen one."""
         if not self.since.stands:
             self.since.set_day(self.desk.document.day)
+        self.ranges.ask()
         self._show_chosen()
+
+    def _ranges_known(self) -> None:
+        """Dots beside the costs."""
+        if not self.isVisible():
+            self._stale = True
+            return
+        document = self.desk.document
+        menu = document.book.all(Menu).get(self.head.menu)
+        self.rows.set_rows(menu_rows(document.figures, menu) if menu is not None else [])
+
+    def explain_range(self) -> None:
+        """What the range of a drink's cost stands on, in the why pane."""
+        row = self._at()
+        if row is not None and row.line is not None:
+            self.desk.explain(RangeOf(row.line.serve))
 
     def _another_day(self, day: date) -> None:
         """Prices hold from the day that is looked at, until another is typed; that one stays until then."""
@@ -245,7 +268,11 @@ class PricesPage(Place):
 
     def _open(self, key: str) -> None:
         row = self._at()
-        if row is not None and row.line is not None:
+        if row is None or row.line is None:
+            return
+        if self.rows.columns[self.list.table.currentIndex().column()].key == "held":
+            self.hold()
+        else:
             self.desk.go(Where("serve", row.line.serve, "price"))
 
     # Acts
@@ -253,6 +280,11 @@ class PricesPage(Place):
     def use_suggestions(self) -> None:
         """The suggested prices of the selected lines as one step."""
         use_suggestions(self.desk, self.head.menu, self._selected(), self.day)
+
+    def hold(self) -> None:
+        """Hold the prices of the selected lines when the whole menu is priced; where all are held, let them move."""
+        book, lines = self.desk.document.book, [(row.menu, row.spot) for row in self._selected()]
+        self.desk.attempt(lambda: turn_held(book, lines) if lines else None)
 
     def _move(self, by: int) -> None:
         row = self._at()

@@ -4,6 +4,7 @@ from collections import deque
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from costing.book.book import Book
 from costing.book.change import Step
@@ -18,6 +19,9 @@ from ui.document import Figures
 from ui.format import UNKNOWN, Format, isolate, own
 from ui.models.table import Column
 from ui.places.bar.rows import target_word
+from ui.places.menu.newprices.keeping import bound_text, tick, write_least, write_most
+from ui.range_why import RangeOf
+from ui.ranges import InDoubt, in_doubt, range_tip
 from ui.whys import CostOfServe, PriceOf
 
 
@@ -36,6 +40,8 @@ class MenuRow:
     own_policy: str = ""
     made: bool = True
     """Whether the drink is made on the day."""
+    doubt: InDoubt = InDoubt()
+    """What the range of its cost crosses."""
 
 
 def line_key(menu: Menu, spot: Spot) -> str:
@@ -89,13 +95,15 @@ def menu_rows(figures: Figures, menu: Menu) -> list[MenuRow]:
                     priced.policy if priced else None,
                     menus.policy_text(line.policy),
                     line.serve in view.serves,
+                    in_doubt(figures, priced),
                 )
             )
     return out
 
 
 def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuRow]]:
-    """What a line shows; price and target are typed into. ``since`` is the day that prices typed here hold from."""
+    """What a line shows; price, target and bounds are typed into. ``since`` is the day that prices typed here hold
+    from."""
     form, names = desk.format, desk.document
 
     def name(row: MenuRow) -> str:
@@ -133,6 +141,12 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
     def cost(p: PricedServe) -> str:
         return form.least(form.money(p.base), p.cost.complete)
 
+    def costed(row: MenuRow) -> str:
+        return row.doubt.marked(figure(cost)(row))
+
+    def cost_tip(row: MenuRow) -> str:
+        return range_tip(desk.document.figures, row.priced, form)
+
     def pour(p: PricedServe) -> str:
         return form.least(form.percent(p.price.pour_cost if p.price else None), p.cost.complete)
 
@@ -161,6 +175,9 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
             return say("no price printed")
         return target_word(row.priced) if row.priced is not None else UNKNOWN
 
+    def bound(price: Decimal | None) -> str:
+        return form.money(price) if price is not None else ""
+
     def volume(p: PricedServe) -> str:
         same = p.price is not None and p.suggestion is not None and p.price.all_in == p.suggestion.at.all_in
         return UNKNOWN if p.move_volume is None or same else form.percent(p.move_volume)
@@ -169,7 +186,9 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
         Column[MenuRow]("name", say("Drink"), name, write=write_name, editable=lambda r: r.line is None,
                         edit_text=lambda r: r.section, strong=lambda r: r.line is None,
                         depth=lambda r: 0 if r.line is None else 1),
-        Column[MenuRow]("cost", say("Cost"), figure(cost), True, why=_cost_why),
+        Column[MenuRow]("cost", say("Cost"), costed, True, why=_cost_why, tip=cost_tip,
+                        about=say("Of one drink; a dot: its range crosses the target; a ring: it crosses a price "
+                                  "point")),
         Column[MenuRow]("price", say("Price"),
                         lambda r: form.money(r.printed.price) if r.printed else "" if r.line is None else UNKNOWN, True,
                         why=_why,
@@ -196,11 +215,25 @@ def menu_columns(desk: Desk, since: Callable[[], date]) -> Sequence[Column[MenuR
                         about=say("The change in drinks sold at which going to the suggestion leaves the same margin")),
         Column[MenuRow]("since", say("Price since"),
                         lambda r: form.day(r.printed.since if r.printed else None) if r.line is not None else "", True),
+        Column[MenuRow]("held", say("Held"), lambda r: tick(r.line is not None and r.line.held),
+                        about=say("A held price stays as it is when the whole menu is priced (Space)")),
+        Column[MenuRow]("least", say("Lowest"), lambda r: bound(r.line.least if r.line else None), True,
+                        write=lambda book, r, text: write_least(book, (r.menu, r.spot), text),
+                        edit_text=lambda r: bound_text(r.line.least if r.line else None),
+                        editable=lambda r: r.line is not None,
+                        about=say("Pricing the whole menu goes no lower than this, taxes and service in")),
+        Column[MenuRow]("most", say("Highest"), lambda r: bound(r.line.most if r.line else None), True,
+                        write=lambda book, r, text: write_most(book, (r.menu, r.spot), text),
+                        edit_text=lambda r: bound_text(r.line.most if r.line else None),
+                        editable=lambda r: r.line is not None,
+                        about=say("Pricing the whole menu goes no higher than this, taxes and service in")),
     )  # fmt: skip
 
 
 def _cost_why(row: MenuRow) -> object | None:
-    return CostOfServe(row.line.serve) if row.line is not None else None
+    if row.line is None:
+        return None
+    return RangeOf(row.line.serve) if row.doubt else CostOfServe(row.line.serve)
 
 
 def _why(row: MenuRow) -> object | None:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from costing.book.selling import SalesPeriod
 from costing.menu.mix import Mix, ended_periods, menu_mix
@@ -55,7 +55,8 @@ class Standing(QObject):
         """ "12 periods, 84 days, 31 August to 22 November 2026", or that nothing was sold."""
         found = self.periods()
         if not found:
-            return say("no sales have been read yet")
+            later = bool(self.desk.document.book.all(SalesPeriod))
+            return say("no period of sales had ended by this day") if later else say("no sales have been read yet")
         return say("{periods}, {days}, {first} to {last}", periods=say_many("{n} period", "{n} periods", len(found)),
                    days=say_many("{n} day", "{n} days", sum(p.days for p in found)),
                    first=day_text(found[0].since), last=day_text(found[-1].until))  # fmt: skip
@@ -74,14 +75,16 @@ class StandingBar(QWidget):
                               weeks)  # fmt: skip
         self.about = QLabel(self)
         self.about.setProperty("faint", True)
+        self.about.setWordWrap(True)
+        self.about.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.row = QHBoxLayout(self)
         self.row.setContentsMargins(4, 2, 4, 2)
         label = QLabel(say("Sales of"), self)
         label.setBuddy(self.span)
-        for widget in (label, self.span, self.about):
-            self.row.addWidget(widget)
-        self.row.addStretch(1)
-        self.span.activated.connect(lambda at: standing.look_at(SPANS[at]))
+        self.row.addWidget(label)
+        self.row.addWidget(self.span)
+        self.row.addWidget(self.about, 1)
+        self.span.activated.connect(self._chosen)
         standing.changed.connect(self.refresh)
         self.refresh()
 
@@ -90,6 +93,9 @@ class StandingBar(QWidget):
         weeks = self.standing.weeks
         self.span.setCurrentIndex(SPANS.index(weeks) if weeks in SPANS else len(SPANS) - 1)
         self.about.setText(self.standing.words())
+
+    def _chosen(self, at: int) -> None:
+        self.standing.look_at(SPANS[at])
 
     def take(self, widgets: Sequence[QWidget]) -> None:
         """Put a page's own widgets at the end of the row."""

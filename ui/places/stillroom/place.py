@@ -21,6 +21,8 @@ from ui.places.stillroom.stages_page import StagesPage
 from ui.places.stillroom.stream_page import StreamPage
 from ui.places.stillroom.tree import TreePane
 from ui.places.stillroom.uses_page import UsesPage
+from ui.range_why import RangeOf
+from ui.ranges import ranges_of
 from ui.widgets.acts import acts
 from ui.widgets.notice import EmptyPlace
 
@@ -67,6 +69,7 @@ class StillroomPlace(Place):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.split)
         self._stale_pages: set[QWidget] = set()
+        self._ranges = ranges_of(desk)
         self.tree.chosen.connect(self._chosen)
         self.pages.currentChanged.connect(self._page_changed)
         self.new.made.connect(self._made)
@@ -84,6 +87,7 @@ class StillroomPlace(Place):
                 (say("Twists of this fruit, as a preparation"), "Ctrl+Shift+W", partial(self.from_fruit, "twist")),
                 (say("Remove this preparation"), "Ctrl+Shift+Delete", self.remove),
                 (say("Log a batch"), "Ctrl+Shift+L", self.log_batch),
+                (say("What this preparation may cost"), "Ctrl+Shift+R", self.explain_range),
             ],
         )
 
@@ -93,6 +97,13 @@ class StillroomPlace(Place):
             self.stack.setCurrentWidget(self.pages)
             self.pages.setCurrentWidget(self.batches)
             self.batches.log_new()
+
+    def explain_range(self) -> None:
+        """What the range of the cost that is come to in the tree stands on, else of what is shown, in the why pane."""
+        row = self.tree.row()
+        ident = row.id if row is not None and row.kind == "preparation" else self._current
+        if ident:
+            self.desk.explain(RangeOf(ident, "preparation"))
 
     # Place
 
@@ -104,6 +115,7 @@ class StillroomPlace(Place):
     def refresh(self, moved: Moved) -> None:
         """The tree, and the page that is seen; the others when they are."""
         self.tree.refresh()
+        self._ranges.ask()
         known = self.desk.document.view.preparations
         if self._current in known:
             self._wanted = self._current

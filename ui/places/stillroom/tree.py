@@ -15,6 +15,7 @@ from ui.folding import fold, holds
 from ui.format import UNKNOWN
 from ui.models.table import Column, Index
 from ui.models.tree import TreeTable
+from ui.ranges import may_cost, range_of
 from ui.whys import CostOfServe, UnitCost
 from ui.widgets.fields import FilterField
 from ui.widgets.table import TALL, CellDelegate
@@ -107,6 +108,10 @@ def tree_columns(desk: Desk) -> Sequence[Column[TreeRow]]:
         text = form.unit_money(row.cost, row.base) if row.kind != "serve" else form.money(row.cost)
         return form.least(text, row.complete)
 
+    def cost_tip(row: TreeRow) -> str:
+        found = range_of(desk.document.figures, row.id, "preparation") if row.kind == "preparation" else None
+        return may_cost(found, form, "preparation") if found is not None else ""
+
     def kept(row: TreeRow) -> str:
         return "" if row.kept is None else form.percent(row.kept, 0)
 
@@ -117,7 +122,8 @@ def tree_columns(desk: Desk) -> Sequence[Column[TreeRow]]:
         Column[TreeRow]("name", say("Made of"), lambda r: r.name, why=why),
         Column[TreeRow]("amount", say("Batch"), amount, True, why=why,
                         about=say("What a batch makes; under it, what goes into it as typed")),
-        Column[TreeRow]("cost", say("Cost"), cost, True, why=why, about=say("With making, per L, kg or piece")),
+        Column[TreeRow]("cost", say("Cost"), cost, True, why=why, tip=cost_tip,
+                        about=say("With making, per L, kg or piece")),
         Column[TreeRow]("kept", say("Kept"), kept, True, why=why,
                         about=say("Share of the alcohol, else of what is dissolved, else of the weight, that reaches "
                                   "the end")),
