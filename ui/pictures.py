@@ -266,6 +266,26 @@ def _movement(page: str) -> Callable[[Window], object]:
     return prepare
 
 
+def _menu(page: str) -> Callable[[Window], Any]:
+    """A page of the menu. The sample holds sales of weeks that had ended by the day of the pictures."""
+
+    def prepare(window: Window) -> Any:
+        shown: Any = window.show_place("menu")
+        return shown.turn_to(page)
+
+    return prepare
+
+
+def _keep(view: int) -> Callable[[Window], object]:
+    """Another view of what to keep."""
+    return lambda window: _menu("keep")(window).turn_to(view)
+
+
+def _question(key: str) -> Callable[[Window], object]:
+    """One of the questions."""
+    return lambda window: _menu("questions")(window).ask(key)
+
+
 def _another_size(window: Window) -> None:
     _page("stillroom", "batches", "preparation", PREPARATION)(window)
     shown: Any = window.place("stillroom")
@@ -306,7 +326,11 @@ PAGES: dict[str, Callable[[Window], object]] = {
     "bar-stream": _page("bar", "stream", "serve", DRINK),
     "bar-compare": _page("bar", "compare", "serve", DRINK),
     "bar-lists": _page("bar", "lists", "serve", DRINK),
-    "menu": lambda window: window.show_place("menu"),
+    "menu": _menu("prices"),
+    "menu-keep": _menu("keep"),
+    "menu-keep-methods": _keep(1),
+    "menu-hours": _menu("hours"),
+    **{f"menu-question-{key}": _question(key) for key in ("going", "event", "testing")},
     "month": _go("report", "menu-cost"),
     "open-points": lambda window: window.side.show_problems(),
     "day-book": lambda window: window.side.show_day_book(),

@@ -9,7 +9,10 @@ from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.document import Moved
 from ui.places.base import Place
+from ui.places.menu.hours.page import HoursPage
+from ui.places.menu.keep.page import KeepPage
 from ui.places.menu.prices import PricesPage
+from ui.places.menu.questions.page import QuestionsPage
 from ui.places.menu.standing import Standing
 
 
@@ -25,7 +28,15 @@ class MenuPlace(Place):
         self.pages.setAccessibleName(say("Pages of the menu"))
         self.prices = PricesPage(desk, self)
         self._names: dict[str, Place] = {}
-        for name, title, page in (("prices", say("Prices"), self.prices),):
+        self.keep = KeepPage(desk, self.standing, self)
+        self.hours = HoursPage(desk, self.standing, self)
+        self.questions = QuestionsPage(desk, self.standing, self)
+        for name, title, page in (
+            ("prices", say("Prices"), self.prices),
+            ("keep", say("What to keep"), self.keep),
+            ("hours", say("Hours"), self.hours),
+            ("questions", say("Questions"), self.questions),
+        ):
             self._names[name] = page
             self.pages.addTab(page, title)
         layout = QVBoxLayout(self)

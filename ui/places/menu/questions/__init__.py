@@ -1,0 +1,1 @@
+"""Questions about the menu, each with a few fields and an answer."""
