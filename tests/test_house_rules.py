@@ -59,12 +59,16 @@ def test_no_assert_guards_the_product() -> None:
             assert not re.search(r"^\s*assert\b|except:\s*$", file.read_text("utf-8"), re.MULTILINE), file
 
 
+SHOWN = "new|cost|ledger|days|classes|scenario|reprice|capacity"
+"""Commands whose output the README shows."""
+
+
 def test_the_readme_shows_what_the_commands_print(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     readme = (ROOT / "README.md").read_text("utf-8")
     monkeypatch.chdir(tmp_path)
     printed = io.StringIO()
     with contextlib.redirect_stdout(printed):
-        for line in re.findall(r"^    python -m costing ((?:new|cost|ledger|days|classes|scenario|reprice|capacity) [^\n]+)", readme, re.MULTILINE):
+        for line in re.findall(rf"^    python -m costing ((?:{SHOWN}) [^\n]+)", readme, re.MULTILINE):
             main(shlex.split(line))
     shown = [line for block in re.findall(r"```\n(.*?)```", readme, re.DOTALL) for line in block.splitlines()]
     assert len(shown) > 30

@@ -281,6 +281,16 @@ def _keep(view: int) -> Callable[[Window], object]:
     return lambda window: _menu("keep")(window).turn_to(view)
 
 
+def _what_if(view: int) -> Callable[[Window], object]:
+    """The first scenario of the sample, and one view of it."""
+
+    def prepare(window: Window) -> None:
+        page = _menu("what-if")(window)
+        page.views.setCurrentIndex(view)
+
+    return prepare
+
+
 def _question(key: str) -> Callable[[Window], object]:
     """One of the questions."""
     return lambda window: _menu("questions")(window).ask(key)
@@ -329,6 +339,9 @@ PAGES: dict[str, Callable[[Window], object]] = {
     "menu": _menu("prices"),
     "menu-keep": _menu("keep"),
     "menu-keep-methods": _keep(1),
+    "menu-what-if": _what_if(0),
+    "menu-what-moves": _what_if(1),
+    "menu-which-price": _what_if(2),
     "menu-hours": _menu("hours"),
     **{f"menu-question-{key}": _question(key) for key in ("going", "event", "testing")},
     "month": _go("report", "menu-cost"),

@@ -32,6 +32,19 @@ class Under:
     wrong: tuple[Problem, ...] = ()
 
 
+def as_of_its_last_day(book: Book, periods: Sequence[SalesPeriod], name: str = "") -> Under:
+    """Periods with the menus, prices and costs of the last day they cover. ValueError for none."""
+    if not periods:
+        raise ValueError("no period has no last day")
+    return as_it_stands(book, max(p.until for p in periods), periods, name)
+
+
+def halves(periods: Sequence[SalesPeriod]) -> tuple[tuple[SalesPeriod, ...], tuple[SalesPeriod, ...]] | None:
+    """The first half of some periods, and the rest; None where there are not two."""
+    cut = len(periods) // 2
+    return (tuple(periods[:cut]), tuple(periods[cut:])) if cut else None
+
+
 def as_it_stands(book: Book, day: date, periods: Iterable[SalesPeriod], name: str = "") -> Under:
     """The mix as the book has it on a day."""
     reckoning = reckon(book.on(day))

@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from costing.book.selling import Judging, SalesPeriod
-from costing.ledger.reckon import Reckoning, reckon
+from costing.ledger.reckon import Reckoning
 from costing.menu.bridge import Bridge as Moved
 from costing.menu.bridge import printed
 from costing.menu.bridge_mix import bridge_of
 from costing.menu.bridge_words import PARTS
-from costing.menu.compare import Under
+from costing.menu.compare import as_of_its_last_day, halves
 from costing.menu.judged import Judged, Section
 from costing.menu.mix import Mix, ended_periods, menu_mix
 from costing.menu.together import judge_all
@@ -111,14 +111,14 @@ def _row(drink: Judged, section: Section, money: str) -> DecisionRow:
 
 def _halves(reckoning: Reckoning, periods: Sequence[SalesPeriod], currency: str) -> tuple[Walk, ...]:
     """What moved the margin from the first half of the periods to the second, each at the costs of its last day."""
-    if len(periods) < 2:
+    parts = halves(periods)
+    if parts is None:
         return ()
     sides, names = [], []
-    for half in (periods[: len(periods) // 2], periods[len(periods) // 2 :]):
+    for half in parts:
         first, last = min(p.since for p in half), max(p.until for p in half)
         names.append(say("{first} to {last}", first=day_text(first), last=day_text(last)))
-        then = reckon(reckoning.view.book.on(last))
-        sides.append(Under(name=names[-1], reckoning=then, mix=menu_mix(then, half)))
+        sides.append(as_of_its_last_day(reckoning.view.book, half))
     return walks_of(bridge_of(*sides), currency, *names)
 
 

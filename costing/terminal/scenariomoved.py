@@ -7,7 +7,7 @@ from costing.book.book import Book
 from costing.book.selling import SalesPeriod
 from costing.menu.bridge import Bridge
 from costing.menu.bridge_mix import bridge_of
-from costing.menu.compare import Under, as_it_stands
+from costing.menu.compare import Under, as_of_its_last_day, halves
 from costing.menu.mix import ended_periods
 from costing.terminal.base import Args, Mistake, print_json, say
 from costing.terminal.jsonform import Json, head
@@ -23,11 +23,12 @@ def moved(args: Args, book: Book, day: date, revision: int) -> int:
     if args.names or args.suppose or args.save or args.apply or args.drop or args.breakeven or args.tornado is not None:
         raise Mistake("--moved stands alone: it tells of what was sold, and of no scenario")
     periods = ended_periods(book, day, args.weeks * 7)
-    if len(periods) < 2:
+    parts = halves(periods)
+    if parts is None:
         raise Mistake(
             f"{len(periods)} period of sales ended by {day} in these weeks: two halves need two; try more --weeks"
         )
-    before, after = halves(book, periods)
+    before, after = (_side(book, half) for half in parts)
     found = bridge_of(before, after)
     if args.json:
         print_json(_json(before, after, found, revision))
@@ -36,16 +37,9 @@ def moved(args: Args, book: Book, day: date, revision: int) -> int:
     return 1 if found.doubtful else 0
 
 
-def halves(book: Book, periods: Sequence[SalesPeriod]) -> tuple[Under, Under]:
-    """The first half of some periods and the rest, each with menus, prices and costs as of its last day."""
-    cut = len(periods) // 2
-    first, second = (_side(book, half) for half in (periods[:cut], periods[cut:]))
-    return first, second
-
-
 def _side(book: Book, half: Sequence[SalesPeriod]) -> Under:
     since, until = min(p.since for p in half), max(p.until for p in half)
-    return as_it_stands(book, until, half, f"{since} to {until}")
+    return as_of_its_last_day(book, half, f"{since} to {until}")
 
 
 def _text(before: Under, after: Under, found: Bridge, revision: int) -> Iterator[str]:

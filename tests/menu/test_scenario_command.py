@@ -53,17 +53,17 @@ def test_a_scenario_is_printed_with_its_bridge(book: Path, capsys: pytest.Captur
     assert call(book, *LINES) == 0
     out = capsys.readouterr().out
     for line in (
-        "at what was sold from 2026-10-26 to 2026-11-22: 3,964 drinks in 28 days",
+        "at what was sold from 2026-08-31 to 2026-11-22: 12,757 drinks in 84 days",
         "  Ropewalk Casks: +10 % on 21 prices",
         "  VAT: 19 -> 21 %",
         "  sold, Harbour Light: -20 %",
         "Margin fell by",
         "pour cost worsened by",
-        "margin before          25,504.54",
+        "margin before          81,426.23",
     ):
         assert line in out
     with open_store(book, readonly=True) as store:
-        assert not History(store).book.all(Scenario), "nothing was written"
+        assert History(store).head == 1, "nothing was written"
 
 
 def test_kept_listed_put_side_by_side_applied_and_dropped(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -84,7 +84,7 @@ def test_kept_listed_put_side_by_side_applied_and_dropped(book: Path, capsys: py
     assert "--undo, 2 times" in out
     with open_store(book, readonly=True) as store:
         after = History(store).book
-    assert list(after.all(Scenario)) == ["cheap-rum"]
+    assert [s for s in after.all(Scenario) if s not in read_json(sample_book()).all(Scenario)] == ["cheap-rum"]
     quote = after.on(date(2026, 12, 1)).quote_of("white-rum")
     assert quote is not None
     assert str(quote.price) == "75.60"

@@ -21,9 +21,12 @@ def tornado_figure(
     *,
     most: int = MOST,
     of: Literal["drink", "period"] = "drink",
+    words: str = "",
+    said: str = "",
 ) -> Figure:
     """``shares`` are (name, money of it ``of`` one drink or of all that a period sold), the dearest first. Costs are
-    linear in prices, so a tenth on a price is a tenth of its share. The rest stand together on the last line.
+    linear in prices, so a tenth on a price is a tenth of its share. The rest stand together on the last line. ``words``
+    stand below it, and ``said`` for it, where it shows another swing than that of a tenth.
     ValueError for none, or below 260 points.
     """
     if not shares or wide < 260.0:
@@ -51,10 +54,10 @@ def tornado_figure(
         shapes.append(label(LEFT + long + 4.0, y + 8.5, texts[n], measure, size=7.0, room=right - 5.0))
     tall = TOP + len(rows) * ROW + FOOT
     if of == "drink":
-        words = say("what one drink costs more where that price alone rises by 10 %")
-        said = say("{name} moves this drink most.", name=rows[0][0])
+        words = words or say("what one drink costs more where that price alone rises by 10 %")
+        said = said or say("{name} moves this drink most.", name=rows[0][0])
     else:
-        words = say("what the drinks of the period cost more where that price alone rises by 10 %")
-        said = say("{name} moves the cost of the period most.", name=rows[0][0])
+        words = words or say("what the drinks of the period cost more where that price alone rises by 10 %")
+        said = said or say("{name} moves the cost of the period most.", name=rows[0][0])
     shapes.append(label(0.0, tall - 4.0, words, measure, size=6.5, role="faint", room=wide))
     return Figure(wide=wide, tall=tall, shapes=tuple(shapes), said=said)

@@ -14,6 +14,7 @@ from ui.places.menu.keep.page import KeepPage
 from ui.places.menu.prices import PricesPage
 from ui.places.menu.questions.page import QuestionsPage
 from ui.places.menu.standing import Standing
+from ui.places.menu.whatif.page import WhatIfPage
 
 
 class MenuPlace(Place):
@@ -29,11 +30,13 @@ class MenuPlace(Place):
         self.prices = PricesPage(desk, self)
         self._names: dict[str, Place] = {}
         self.keep = KeepPage(desk, self.standing, self)
+        self.what_if = WhatIfPage(desk, self.standing, self)
         self.hours = HoursPage(desk, self.standing, self)
         self.questions = QuestionsPage(desk, self.standing, self)
         for name, title, page in (
             ("prices", say("Prices"), self.prices),
             ("keep", say("What to keep"), self.keep),
+            ("what-if", say("What if"), self.what_if),
             ("hours", say("Hours"), self.hours),
             ("questions", say("Questions"), self.questions),
         ):
