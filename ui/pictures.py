@@ -291,6 +291,13 @@ def _what_if(view: int) -> Callable[[Window], object]:
     return prepare
 
 
+def _new_prices(window: Window) -> None:
+    """New prices for an aim that the sample does not meet yet."""
+    page = _menu("new-prices")(window)
+    page.wishing.aim.setText("15.5 %")
+    page.wishing.aim.commit()
+
+
 def _question(key: str) -> Callable[[Window], object]:
     """One of the questions."""
     return lambda window: _menu("questions")(window).ask(key)
@@ -342,6 +349,7 @@ PAGES: dict[str, Callable[[Window], object]] = {
     "menu-what-if": _what_if(0),
     "menu-what-moves": _what_if(1),
     "menu-which-price": _what_if(2),
+    "menu-new-prices": _new_prices,
     "menu-hours": _menu("hours"),
     **{f"menu-question-{key}": _question(key) for key in ("going", "event", "testing")},
     "month": _go("report", "menu-cost"),

@@ -11,6 +11,7 @@ from ui.document import Moved
 from ui.places.base import Place
 from ui.places.menu.hours.page import HoursPage
 from ui.places.menu.keep.page import KeepPage
+from ui.places.menu.newprices.page import NewPricesPage
 from ui.places.menu.prices import PricesPage
 from ui.places.menu.questions.page import QuestionsPage
 from ui.places.menu.standing import Standing
@@ -31,12 +32,14 @@ class MenuPlace(Place):
         self._names: dict[str, Place] = {}
         self.keep = KeepPage(desk, self.standing, self)
         self.what_if = WhatIfPage(desk, self.standing, self)
+        self.new_prices = NewPricesPage(desk, self.standing, self)
         self.hours = HoursPage(desk, self.standing, self)
         self.questions = QuestionsPage(desk, self.standing, self)
         for name, title, page in (
             ("prices", say("Prices"), self.prices),
             ("keep", say("What to keep"), self.keep),
             ("what-if", say("What if"), self.what_if),
+            ("new-prices", say("New prices"), self.new_prices),
             ("hours", say("Hours"), self.hours),
             ("questions", say("Questions"), self.questions),
         ):

@@ -33,11 +33,11 @@ from ui.places.menu.hours.saying import doubts, summary, to_enter
 from ui.places.menu.hours.work import Asked, Found
 from ui.places.menu.questions.blank import Blank, sentence
 from ui.places.menu.questions.reading import read_share
-from ui.places.menu.questions.roomy import RoomySplitter, scrolled
 from ui.places.menu.standing import Standing, StandingBar
 from ui.widgets.acts import acts
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
+from ui.widgets.roomy import RoomySplitter, scrolled
 
 HOURS = 1
 """The column of hours, which is come to first."""

@@ -25,10 +25,10 @@ from ui.places.menu.questions.coming import Coming
 from ui.places.menu.questions.event import Event
 from ui.places.menu.questions.going import Going
 from ui.places.menu.questions.question import Question
-from ui.places.menu.questions.roomy import scrolled
 from ui.places.menu.questions.trying import Trying
 from ui.places.menu.standing import Standing, StandingBar
 from ui.widgets.acts import acts
+from ui.widgets.roomy import scrolled
 
 QUESTIONS: tuple[type[Question], ...] = (Going, Coming, Against, Event, Trying, Carrying)
 

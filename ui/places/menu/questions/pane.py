@@ -12,7 +12,7 @@ from costing.tongue import say
 from ui.desk import Desk, Where
 from ui.models.table import Column, RowTable
 from ui.places.cellar.buying.saying import Line
-from ui.places.menu.questions.roomy import RoomyTabs
+from ui.widgets.roomy import RoomyTabs
 from ui.widgets.table import DataTable
 
 LINES = 11

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QSplitter, QVBoxLayout, QWidget
 
 from costing.menu.mix import Mix
 from costing.menu.tornado import SWING, Bar, By, Tornado, menu_tornado, own_swings, serve_tornado
@@ -25,6 +25,7 @@ from ui.places.menu.whatif.table import WideTable
 from ui.whys import UnitCost
 from ui.widgets.listpane import ListPane
 from ui.widgets.picture import PictureView
+from ui.widgets.wrapping import Cell, Wrapping, shrinking
 
 WAYS: tuple[By, ...] = ("good", "supplier", "preparation")
 BY_WORDS: Words = {"good": "ingredient", "supplier": "supplier", "preparation": "preparation"}
@@ -96,14 +97,9 @@ class MattersView(QWidget):
         self.list.table.opened.connect(self._open)
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        for text, box in ((say("Cost of"), self.of), (say("by"), self.by)):
-            name = QLabel(text, self)
-            name.setBuddy(box)
-            top.addWidget(name)
-            top.addWidget(box)
-        top.addWidget(self.own)
-        top.addStretch(1)
+        top = Wrapping(self, least=1)
+        choices = (say("Cost of"), self.of), (say("by"), self.by)
+        top.take([*(Cell(text, shrinking(box), self, beside=True) for text, box in choices), self.own])
         self.split = QSplitter(Qt.Orientation.Vertical, self)
         self.split.addWidget(self.picture)
         self.split.addWidget(self.list)
@@ -111,7 +107,7 @@ class MattersView(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(4, 4, 4, 0)
         layout.setSpacing(4)
-        layout.addLayout(top)
+        layout.addWidget(top)
         layout.addWidget(self.split, 1)
         layout.addWidget(self.told)
 

@@ -7,7 +7,7 @@ from datetime import date
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QLabel, QSplitter, QVBoxLayout, QWidget
 
 from costing.book.selling import SalesPeriod
 from costing.menu.bridge import Bridge, Code, ItemParts
@@ -32,6 +32,7 @@ from ui.places.menu.whatif.work import Spans, Tried, Walked, inside
 from ui.widgets.fields import DayField
 from ui.widgets.listpane import ListPane
 from ui.widgets.picture import PictureView
+from ui.widgets.wrapping import Cell, Wrapping, shrinking
 
 SCENARIO, HALVES, CHOSEN = 0, 1, 2
 """What the bridge is of."""
@@ -109,26 +110,18 @@ class MovesView(QWidget):
             for name in (say("First span, from"), say("First span, until"), say("Second span, from"),
                          say("Second span, until"))
         ]  # fmt: skip
-        self.spans = QWidget(self)
-        row = QHBoxLayout(self.spans)
-        row.setContentsMargins(0, 0, 0, 0)
+        self.spans = Wrapping(self, least=1)
+        names = say("From"), say("until"), say("beside"), say("until")
+        self.spans.take([Cell(name, field, self.spans, beside=True)
+                         for name, field in zip(names, self.days, strict=True)])  # fmt: skip
         for n, field in enumerate(self.days):
-            label = QLabel((say("From"), say("until"), say("beside"), say("until"))[n], self.spans)
-            label.setBuddy(field)
-            row.addWidget(label)
-            row.addWidget(field)
             field.picked.connect(partial(self._day_typed, n))
             field.refused.connect(self._refused)
-        row.addStretch(1)
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        for text, box in ((say("Compare"), self.which), (say("Show"), self.unit)):
-            label = QLabel(text, self)
-            label.setBuddy(box)
-            top.addWidget(label)
-            top.addWidget(box)
-        top.addStretch(1)
+        top = Wrapping(self, least=1)
+        choices = (say("Compare"), self.which, 16), (say("Show"), self.unit, 10)
+        top.take([Cell(text, shrinking(box, wide), self, beside=True) for text, box, wide in choices])
         self.split = QSplitter(Qt.Orientation.Vertical, self)
         self.split.addWidget(self.picture)
         self.split.addWidget(self.list)
@@ -136,7 +129,7 @@ class MovesView(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(4, 4, 4, 0)
         layout.setSpacing(4)
-        layout.addLayout(top)
+        layout.addWidget(top)
         layout.addWidget(self.spans)
         layout.addWidget(self.said)
         layout.addWidget(self.fault)

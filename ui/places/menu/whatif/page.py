@@ -25,6 +25,7 @@ from ui.places.menu.whatif.supposing import SupposingPane
 from ui.places.menu.whatif.warnings import told_text, wrong_lines, wrong_text
 from ui.places.menu.whatif.work import Asked, Tried
 from ui.widgets.acts import acts
+from ui.widgets.roomy import scrolled
 
 SIDE, MOVES, MATTERS, EVENS = 0, 1, 2, 3
 """The views."""
@@ -67,7 +68,7 @@ class WhatIfPage(Place):
             (say("Side by side"), self.side), (say("What moves it"), self.moves),
             (say("Which price matters"), self.matters), (say("Break-even prices"), self.evens),
         ):  # fmt: skip
-            self.views.addTab(view, title)
+            self.views.addTab(view if view is self.side else scrolled(view, self.views), title)
         self.left = QSplitter(Qt.Orientation.Vertical, self)
         self.left.addWidget(self.choosing)
         self.left.addWidget(self.supposing)
@@ -246,7 +247,7 @@ class WhatIfPage(Place):
         self._show_seen()
 
     def _show_seen(self) -> None:
-        view = self.views.currentWidget()
+        view = list(self._parts().values())[self.views.currentIndex()]
         if isinstance(view, (MovesView, MattersView, EvensView)) and view.isVisible():
             view.refresh()
 
