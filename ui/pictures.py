@@ -291,6 +291,12 @@ def _what_if(view: int) -> Callable[[Window], object]:
     return prepare
 
 
+def _sold_review(window: Window) -> None:
+    """Weeks of the sample's till, read again."""
+    folder = sample_book().parent / "sales"
+    _menu("sold")(window).open_files([folder / "2026-W43.csv", folder / "2026-W44.csv"])
+
+
 def _new_prices(window: Window) -> None:
     """New prices for an aim that the sample does not meet yet."""
     page = _menu("new-prices")(window)
@@ -344,6 +350,8 @@ PAGES: dict[str, Callable[[Window], object]] = {
     "bar-compare": _page("bar", "compare", "serve", DRINK),
     "bar-lists": _page("bar", "lists", "serve", DRINK),
     "menu": _menu("prices"),
+    "menu-sold": _menu("sold"),
+    "menu-sold-review": _sold_review,
     "menu-keep": _menu("keep"),
     "menu-keep-methods": _keep(1),
     "menu-what-if": _what_if(0),

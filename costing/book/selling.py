@@ -13,6 +13,8 @@ from costing.book.buying import LARGEST, Columns
 
 Left = Literal["", "not named", "money key", "modifier", "total", "before it was made", "other"]
 """Why rows of a till are in no count: "" for rows that wait for somebody to say what they are."""
+RowFlag = Literal["sold", "given", "before it was made", "wasted", "refunded"]
+"""What a row is by its mark."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +55,12 @@ class Sold:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftRows:
     """Rows of one button that are in no count: its text and code, how many rows, what they add up to, and why. Rows
-    whose reason is "" wait; ``net`` is money without tax as in ``Sold``."""
+    whose reason is "" wait; ``net`` is money without tax as in ``Sold``.
+
+    So that they can be counted once somebody says what the button is: ``flag`` is what they are, ``prices`` what one
+    was paid at, largest count first (below zero where they take back), and ``days`` the business days on which any was
+    sold. Rows of one button that would be counted in different ways stand apart.
+    """
 
     text: str
     rows: int
@@ -61,6 +68,9 @@ class LeftRows:
     count: Decimal = Decimal(0)
     net: Decimal = Decimal(0)
     reason: Left = ""
+    flag: RowFlag = "sold"
+    prices: tuple[SoldAt, ...] = ()
+    days: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,9 +154,6 @@ class Button:
             raise ValueError(f"the button {self.text} must say which drink it means")
         if self.sort == "instead" and len(self.parts) != 1:
             raise ValueError(f"the button {self.text} can make a drink one other, not {len(self.parts)}")
-
-
-RowFlag = Literal["sold", "given", "before it was made", "wasted", "refunded"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

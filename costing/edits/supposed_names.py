@@ -124,11 +124,12 @@ def _every_name(view: View) -> Iterator[str]:
 
 
 def _named(pairs: Iterable[tuple[str, str]], text: str) -> list[str]:
-    """Ids of what is called so: by id first, else by name."""
+    """Ids of what is called so: by id first, else by name, else by an id that is typed with spaces."""
     fold = " ".join(text.casefold().split())
     known = list(pairs)
     ids = [ident for ident, _ in known if ident.casefold() == fold]
-    return ids or [ident for ident, name in known if " ".join(name.casefold().split()) == fold]
+    ids = ids or [ident for ident, name in known if " ".join(name.casefold().split()) == fold]
+    return ids or [ident for ident, _ in known if ident.casefold().replace("-", " ") == fold.replace("-", " ")]
 
 
 def _price(view: View, text: str) -> Iterator[Thing]:

@@ -14,6 +14,7 @@ from costing.edits.base import record_of
 from costing.supply.arriving.doubt import Doubt
 from costing.supply.ids import take_id
 from costing.supply.till.judge import button_shares
+from costing.supply.till.left import fate_of
 from costing.supply.till.meanings import same_meaning
 from costing.supply.till.plan_record import SalesPlan
 from costing.supply.till.prices import HousePrices
@@ -149,7 +150,8 @@ def forget_button(book: Book, ident: str) -> Step:
 def count_waiting(book: Book, ident: str) -> Step | None:
     """Count the rows of stored periods that wait for a button whose meaning is known by now; None where none do.
 
-    ValueError for a button that makes a drink another one: which drink stood above it is in the file alone.
+    ValueError for a button that makes a drink another one: which drink stood above it is in the file alone; and for
+    rows that do not say plainly what they sell, about which an import asks.
     """
     button = record_of(book, Button, ident)
     waiting = [period for period in book.all(SalesPeriod).values() if waits_for(period, button)]
@@ -161,9 +163,19 @@ def count_waiting(book: Book, ident: str) -> Step | None:
             say("“{text}” changes the drink above it, which only its file knows: import {files} again",
                 text=button.text, files=files)
         )  # fmt: skip
-    rows = sum(left.rows for period in waiting for left in waits_for(period, button))
+    changes = _recounted(book, [button], set())
+    if not changes:
+        files = ", ".join(period.file or period.id for period in waiting)
+        raise ValueError(
+            say("rows of “{text}” do not say plainly what they sell: import {files} again, which asks about them",
+                text=button.text or button.code, files=files)
+        )  # fmt: skip
+    rows = sum(
+        left.rows for period in waiting for left in waits_for(period, button)
+        if button.sort == "left" or fate_of(left) != "waits"
+    )  # fmt: skip
     said = say_many("count {n} row of “{text}”", "count {n} rows of “{text}”", rows, text=button.text or button.code)
-    return Step(said, tuple(_recounted(book, [button], set())))
+    return Step(said, tuple(changes))
 
 
 def _recounted(
@@ -181,7 +193,7 @@ def _recounted(
             shares: list[Decimal] | Doubt = [] if button.sort == "left" else button_shares(button, prices, period.since)
             if isinstance(shares, Doubt):
                 raise ValueError(sales_doubt_text(shares))
-            new = counted_with(new, button, shares, before)
+            new = counted_with(new, button, shares, before, prices.places)
         if new != period:
             changes.append(put("sales", new, period))
     return changes

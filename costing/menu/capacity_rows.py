@@ -17,6 +17,7 @@ from costing.menu.batch_rows import PREP, batch_rows, machines_of, serve_row, wi
 from costing.menu.batches_mix import Batch, needs_of
 from costing.menu.capacity_rank import Product, Resource
 from costing.menu.mix import WEEK, Item, Mix
+from costing.menu.todays import todays
 from costing.tongue import say
 
 VARYING: tuple[Layer, ...] = ("materials", "energy")
@@ -72,12 +73,13 @@ def capacity_of(
 ) -> Capacity:
     """The drinks of the mix and the hours of the house for ``weeks`` weeks (as many as the periods cover).
 
-    Demand is what was sold, at the same pace, ``more`` of it on top (0.1: a tenth). ``hours`` a week by equipment id
-    and ``prep_hours`` a week stand in the place of the book's; ``least`` are drinks promised in those weeks, by
-    ``Item.key``. ValueError without sales, and for weeks or a share that cannot be.
+    Demand is what was sold, at the same pace, ``more`` of it on top (0.1: a tenth), and at the prices of the day.
+    ``hours`` a week by equipment id and ``prep_hours`` a week stand in the place of the book's; ``least`` are drinks
+    promised in those weeks, by ``Item.key``. ValueError without sales, and for weeks or a share that cannot be.
     """
     if mix.days <= 0:
         raise ValueError(say("no sales stand behind this: type or read in what was sold in a period first"))
+    mix = todays(reckoning, mix)
     period = mix.weeks if weeks is None else weeks
     if not 0 < period <= 1000:
         raise ValueError(say("{weeks} weeks must lie above 0 and at most 1000", weeks=f"{period:g}"))

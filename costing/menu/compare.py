@@ -1,7 +1,7 @@
 """The menu as it stands and under scenarios, side by side: every drink and the whole, at what was sold.
 
-What guests paid below the printed price (an offer, a round) is kept as a share: where a scenario moves the price or the
-tax, what a drink brought moves with what its printed price leaves.
+What guests paid below the printed price (an offer, a round) is kept as a share of the price of the day: where a
+scenario moves the price or the tax, what a drink brings moves with what its printed price leaves.
 """
 
 from collections.abc import Iterable, Sequence
@@ -18,6 +18,7 @@ from costing.book.selling import SalesPeriod, Scenario
 from costing.ledger.reckon import Reckoning, reckon
 from costing.menu.mix import Item, Mix, menu_mix
 from costing.menu.overlay import Overlay, laid_over, with_volumes
+from costing.menu.todays import todays
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,10 +34,11 @@ class Under:
 
 
 def as_of_its_last_day(book: Book, periods: Sequence[SalesPeriod], name: str = "") -> Under:
-    """Periods with the menus, prices and costs of the last day they cover. ValueError for none."""
+    """Periods with the menus and costs of the last day they cover, and what was paid. ValueError for none."""
     if not periods:
         raise ValueError("no period has no last day")
-    return as_it_stands(book, max(p.until for p in periods), periods, name)
+    reckoning = reckon(book.on(max(p.until for p in periods)))
+    return Under(name=name, reckoning=reckoning, mix=menu_mix(reckoning, periods))
 
 
 def halves(periods: Sequence[SalesPeriod]) -> tuple[tuple[SalesPeriod, ...], tuple[SalesPeriod, ...]] | None:
@@ -46,9 +48,9 @@ def halves(periods: Sequence[SalesPeriod]) -> tuple[tuple[SalesPeriod, ...], tup
 
 
 def as_it_stands(book: Book, day: date, periods: Iterable[SalesPeriod], name: str = "") -> Under:
-    """The mix as the book has it on a day."""
+    """The mix as the book has it on a day, at the prices of that day."""
     reckoning = reckon(book.on(day))
-    return Under(name=name, reckoning=reckoning, mix=menu_mix(reckoning, periods))
+    return Under(name=name, reckoning=reckoning, mix=todays(reckoning, menu_mix(reckoning, periods)))
 
 
 def under(base: Under, scenario: Scenario) -> Under:
@@ -65,9 +67,12 @@ def under(base: Under, scenario: Scenario) -> Under:
 
 
 def _moved(old: Item, new: Item) -> Item:
-    """What the drink brings, moved as its printed price is. Without a printed price before it is what was paid."""
-    before, after = old.listed_net, new.listed_net
-    if before == after or after is None or not before:
+    """What the drink brings, moved as its printed price is, at the number that was sold: a price that is supposed of a
+    drink without one gives it no sales. Without a printed price before it is what was paid."""
+    before, after, new = old.listed_net, new.listed_net, replace(new, sold=old.sold)
+    if before == after:
+        return replace(new, net=old.net)
+    if after is None or not before:
         return new
     if old.net == to_float(before):
         return replace(new, net=to_float(after))

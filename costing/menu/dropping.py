@@ -18,6 +18,7 @@ from costing.menu.batches_mix import all_needs, in_turn, part_batches
 from costing.menu.capacity_rows import VARYING, decision_margin
 from costing.menu.mix import Item, Mix
 from costing.menu.portfolio import Under, hours_each, hours_of_all, under
+from costing.menu.todays import todays
 from costing.tongue import say
 
 
@@ -85,7 +86,8 @@ class Dropping:
 
 
 def dropping(reckoning: Reckoning, mix: Mix, serve: str, varying: Sequence[Layer] = VARYING) -> Dropping:
-    """A drink taken off every menu it is on. ValueError for one that is on none."""
+    """A drink taken off every menu it is on, at the prices of the day. ValueError for one that is on none."""
+    mix = todays(reckoning, mix)
     rows = tuple(i for i in mix.items if i.serve == serve)
     if not rows:
         raise ValueError(say("{serve} is on no menu of this day, so it cannot be dropped", serve=serve))

@@ -43,7 +43,7 @@ class Plan:
     """What is asked for. ``serves`` are (serve id, share of the drinks) and the shares add up to 1; ``first_hour`` and
     ``later`` are drinks a guest and hour; ``allowance`` is the share poured beyond that; ``breakage`` a share of
     ``hire``; ``minimum`` the least that the party pays, all in; ``deposit`` the share paid ahead; ``policy`` the target
-    (the house's where None), a margin being money a head."""
+    (the house's where None, unless that is a margin, which is of one drink), a margin being money a head."""
 
     guests: int
     hours: float
@@ -167,6 +167,9 @@ def event_quote(reckoning: Reckoning, plan: Plan) -> Quote:
         raise ValueError(say("the house has no money rules on {day}: enter its taxes and target first",
                              day=reckoning.view.day.isoformat()))  # fmt: skip
     _checked(reckoning, plan)
+    if plan.policy is None and terms.policy.kind == "margin":
+        raise ValueError(say("the house's own target is a margin a drink, and a guest has several: say what a guest is "
+                             "to leave after everything, or a pour cost"))  # fmt: skip
     poured = tuple(_poured(reckoning, plan, serve, share, terms) for serve, share in plan.serves)
     staff, breakage = sum(s.money for s in plan.staff), plan.hire * plan.breakage
     materials, making = sum(p.materials for p in poured), sum(p.making for p in poured)

@@ -101,8 +101,9 @@ def expected_rows(
     old: Sequence[Item], new: Sequence[Item], said: Mapping[str, float] | None = None
 ) -> tuple[tuple[Item, ...], tuple[str, ...]]:
     """(new rows with how many are expected, names of those nobody could say it of). A drink on both menus sells as it
-    did, one that somebody ``said`` a number of (by serve id) sells that, and every other one as many as a drink of the
-    old menu did on average: an assumption, so they are named."""
+    did, and is paid below its printed price by as much as on the old one; one that somebody ``said`` a number of (by
+    serve id) sells that, and every other one as many as a drink of the old menu did on average: an assumption, so they
+    are named."""
     sold: dict[str, float] = {}
     for item in old:
         sold[item.serve] = sold.get(item.serve, 0.0) + item.sold
@@ -114,8 +115,16 @@ def expected_rows(
         count = (said or {}).get(item.serve, sold.get(item.serve))
         if count is None:
             guessed[item.name] = None
-        rows.append(replace(item, sold=(average if count is None else count) / lines[item.serve]))
+        fresh = item if item.sold else replace(item, net=item.net * _paid(old, item.serve))
+        rows.append(replace(fresh, sold=(average if count is None else count) / lines[item.serve]))
     return tuple(rows), tuple(guessed)
+
+
+def _paid(rows: Iterable[Item], serve: str) -> float:
+    """What was paid for a drink as a share of what its printed price leaves; 1 where none was sold or printed."""
+    known = [(i.sold * i.net, i.sold * float(i.listed_net)) for i in rows if i.serve == serve and i.listed_net]
+    printed = sum(listed for _, listed in known)
+    return sum(paid for paid, _ in known) / printed if printed else 1.0
 
 
 def _side(rows: tuple[Item, ...], varying: Sequence[Layer]) -> MenuSide:

@@ -109,16 +109,19 @@ def detectable(
     alpha: float = ALPHA,
     power: float = POWER,
     careful: bool = False,
+    look: bool = False,
 ) -> float | None:
-    """The share nearest to ``share``, below it or with ``up`` above, that so many weeks would tell from it; None where
-    they would tell none. ValueError for less than one drink an arm."""
+    """The share nearest to ``share``, below it or with ``up`` above, that so many weeks would tell from it, with
+    ``look`` in a test that is looked into half way; None where they would tell none. ValueError for less than one
+    drink an arm."""
     each = weeks * per_week / 2
     if each < 1:
         raise ValueError(say("{weeks} weeks of {n} drinks are less than one drink an arm", weeks=weeks, n=per_week))
     far, near = (1.0 if up else 0.0), share  # the nearer the shares, the more drinks it takes
+    more = one_look(alpha, power).more if look else 1.0
 
     def told(other: float) -> bool:
-        return sample_size(share, other, alpha=alpha, power=power, careful=careful) <= each
+        return ceil(more * sample_size(share, other, alpha=alpha, power=power, careful=careful)) <= each
 
     if not told(far + (near - far) * 1e-9):
         return None
@@ -130,9 +133,13 @@ def detectable(
 
 def break_even_share(share: float, net_from: Decimal, net_to: Decimal, cost: Decimal) -> float | None:
     """The share at which the new price earns what the old one did, all other drinks selling as before: above it the
-    rise pays. None where no volume breaks even."""
+    change pays. Where it sells v more, all drinks of the arm are 1 + share v as many. None where no volume breaks
+    even."""
     volume = break_even_volume(net_from, net_to, cost)
-    return None if volume is None else share * (1.0 + to_float(volume))
+    if volume is None:
+        return None
+    move = to_float(volume)
+    return share * (1.0 + move) / (1.0 + share * move)
 
 
 def one_look(alpha: float = ALPHA, power: float = POWER) -> Looks:

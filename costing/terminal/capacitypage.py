@@ -42,7 +42,7 @@ def capacity(args: Args) -> int:
         if batched is not None:
             say(*_batches(batched, best, currency_of(reckoning)))
         if bought is not None:
-            say(*_make_or_buy(reckoning, bought, units_within(bought, best)))
+            say(*_make_or_buy(reckoning, bought, units_within(bought, best), best.uses))
         say(*problems_text(reckoning.problems))
     return code_of(reckoning.problems)
 
@@ -98,7 +98,7 @@ def _hours(uses: Sequence[Use], currency: str) -> Iterator[str]:
         (u.resource.name, figure(u.resource.hours, 1), figure(u.used, 1), figure(u.slack, 1), figure(u.wanted, 1),
          money(u.worth, currency) if u.binds else DASH,
          DASH if not u.binds or isinf(u.up_to) else f"{figure(u.up_to, 1)} h",
-         DASH if u.costs == 0 else "all promised" if u.costs is None else money(u.costs, currency))
+         DASH if u.costs == 0 else "none to spare" if u.costs is None else money(u.costs, currency))
         for u in uses
     ]  # fmt: skip
     head = (
@@ -154,7 +154,7 @@ def _ranked(found: Capacity, use: Use, currency: str) -> Iterator[str]:
         yield f"  and {len(rows) - MOST_RANKED} more; --json has all"
     none = sum(not p.hours.get(use.resource.key) for p in found.products)
     if none:
-        yield f"  {none} drinks need none of it"
+        yield f"  {none} {'drink needs' if none == 1 else 'drinks need'} none of it"
 
 
 def _doubts(found: Capacity, mix: Mix) -> Iterator[str]:
@@ -170,8 +170,9 @@ def _doubts(found: Capacity, mix: Mix) -> Iterator[str]:
 
 def _batches(batched: BatchMix, best: BestMix, currency: str) -> Iterator[str]:
     yield ""
-    yield (f"In whole batches the best mix earns {money(batched.margin, currency)}, after what spoils; in part batches "
-           f"at most {money(batched.bound, currency)}.")  # fmt: skip
+    yield (f"In whole batches the best mix earns {money(batched.margin, currency)}, less what is too old before it is "
+           f"used; were batches made in part, at most {money(batched.bound, currency)}. The table above knows neither "
+           "batches nor days.")  # fmt: skip
     if not batched.proven:
         yield "  time ran out before that was proven the best"
     rows = [
@@ -187,7 +188,7 @@ def _batches(batched: BatchMix, best: BestMix, currency: str) -> Iterator[str]:
         yield table(("not all can be made of", "asked for", "made"), short)
 
 
-def _make_or_buy(reckoning: Reckoning, found: MakeOrBuy, within: float) -> Iterator[str]:
+def _make_or_buy(reckoning: Reckoning, found: MakeOrBuy, within: float, uses: Sequence[Use]) -> Iterator[str]:
     currency = currency_of(reckoning)
     least = ">= " if found.unpriced else ""
     yield ""
@@ -209,6 +210,9 @@ def _make_or_buy(reckoning: Reckoning, found: MakeOrBuy, within: float) -> Itera
         if (found.saves >= 0)
         else f"{VERDICTS[found.verdict]}: it saves {money(-found.saves, currency)} a {found.base}"
     )
+    for u in uses:
+        if not u.resource.hours and found.hours.get(u.resource.key):
+            yield printable(f"  there are no hours of {u.resource.name}, so none can be made, whatever is cheaper")
     if not isinf(within):
         yield f"  hours are worth that for the first {figure(within, 2)} {found.base} bought, and less beyond it"
     if found.byproducts:

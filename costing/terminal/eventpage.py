@@ -26,6 +26,7 @@ from costing.terminal.base import Args, Mistake, code_of, find, print_json, read
 from costing.terminal.jsonform import Json
 from costing.terminal.show import DASH, currency_of, figure, money, name_of, pack_text, percent, problems_text
 from costing.terminal.table import printable, table
+from costing.terminal.typed import bare_percent
 
 
 def event(args: Args) -> int:
@@ -51,7 +52,7 @@ def event(args: Args) -> int:
 
 def _policy(args: Args, currency: str) -> Policy | None:
     if args.pour_cost:
-        return typed_policy(f"{args.pour_cost.strip().removesuffix('%').strip()} %", currency)
+        return typed_policy(f"{bare_percent(args.pour_cost).strip().removesuffix('%').strip()} %", currency)
     if args.margin:
         return Policy("margin", typed_price(args.margin, currency))
     return None
@@ -131,6 +132,8 @@ def _money(quote: Quote, currency: str) -> Iterator[str]:
     if price.minimum is not None:
         which = "The minimum spend" if price.binds == "minimum" else "The price a head"
         yield f"{which} decides what is paid; pour cost is then {percent(quote.pour_cost)}"
+    if not quote.complete:
+        yield "Something in these drinks has no price: what is asked here is too little by what that costs."
     if quote.left < 0:
         yield "This event costs the house money: raise the price, the minimum or the target, or cut staff and hire."
 

@@ -15,6 +15,7 @@ from costing.menu.dropping import Dropping, dropping
 from costing.menu.mix import WEEK, Item, Mix, ended_periods, menu_mix
 from costing.menu.newmenu import MenuSide, NewMenu, expected_rows, new_menu
 from costing.menu.portfolio import Under
+from costing.menu.todays import todays
 from costing.pricing.levies import net_of
 from costing.terminal.base import Args, Mistake, code_of, find, print_json, read_view, say
 from costing.terminal.portfoliojson import (
@@ -33,7 +34,7 @@ def portfolio(args: Args) -> int:
     """Adding a drink, dropping one, or a new menu. Exit 1 where the book has problems."""
     view, head = read_view(args)
     reckoning = reckon(view)
-    mix = menu_mix(reckoning, ended_periods(view.book, view.day, int(args.weeks * WEEK)))
+    mix = todays(reckoning, menu_mix(reckoning, ended_periods(view.book, view.day, int(args.weeks * WEEK))))
     if not mix.periods:
         raise Mistake(
             f"no period of sales ended by {view.day}: type or read in what was sold first, or give another --day"
@@ -74,8 +75,15 @@ def hours_rows(reckoning: Reckoning, mix: Mix, hours: Mapping[str, float]) -> tu
 
 def _hours_table(rows: Sequence[HoursRow], what: str) -> Iterator[str]:
     if rows:
-        said = [(r.name, figure(r.hours, 1), "not said" if r.free is None else figure(r.free, 1)) for r in rows]
+        said = [(r.name, figure(r.hours, 1), _free(r.free)) for r in rows]
         yield table(("hours of", what, "free now"), said)
+
+
+def _free(hours: float | None) -> str:
+    """Hours left over, or by how many what was sold would take more than there are."""
+    if hours is None:
+        return "not said"
+    return figure(hours, 1) if hours >= 0 else f"{figure(-hours, 1)} short"
 
 
 def _under(view: View, under: Under, what: str) -> Iterator[str]:
@@ -174,8 +182,15 @@ def _add_page(reckoning: Reckoning, mix: Mix, read: AddingRead, revision: int) -
     share = a.break_even_share
     if share is not None and len(a.diverted) > 1:
         yield f"  in this proportion {'all' if share > 1 else 'up to ' + percent(share)} of its sales may be taken"
+    if not a.diverted:
+        yield "  nobody said what its guests would take else, so all of them count as new ones: say --from SERVE=SHARE"
+    sold = [i for i in mix.items if i.serve == read.serve]
+    if sold:
+        yield (f"  it is on the menu already and sold {figure(sum(i.sold for i in sold), 0)}: these are "
+               f"{figure(a.sold, 0)} more, and not those at another price (that is a scenario)")  # fmt: skip
     yield from _hours_table(read.hours, "more")
-    yield from _under(reckoning.view, read.needs.new, "new to the menus")
+    yield from _under(reckoning.view, read.needs.new, "that no other drink of the menus takes" if sold else
+                      "new to the menus")  # fmt: skip
 
 
 def _against(args: Args, reckoning: Reckoning, mix: Mix, head: int) -> None:
@@ -193,7 +208,7 @@ def _new_menu(args: Args, reckoning: Reckoning, mix: Mix) -> tuple[NewMenuRead, 
     later, mix_new = reckoning, mix
     if begins is not None and begins > reckoning.view.day:
         later = reckon(reckoning.view.book.on(begins))
-        mix_new = menu_mix(later, mix.periods)
+        mix_new = todays(later, menu_mix(later, mix.periods))
     rows = [i for i in mix_new.items if i.menu == new]
     if not rows:
         until = menus[new].until

@@ -21,6 +21,7 @@ from costing.terminal.base import Args, Mistake, day_of, find, print_json, read_
 from costing.terminal.jsonform import FORM, Json
 from costing.terminal.show import money, percent
 from costing.terminal.table import printable
+from costing.terminal.typed import bare_percent
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,8 +57,9 @@ def pricetest(args: Args) -> int:
         if per_week is None:
             raise Mistake("--in-weeks needs to know how many drinks are sold a week: give --per-week N")
         seen = detectable(
-            share, args.in_weeks, per_week, up=other > share, alpha=alpha, power=power, careful=args.careful
-        )
+            share, args.in_weeks, per_week, up=other > share, alpha=alpha, power=power, careful=args.careful,
+            look=args.look,
+        )  # fmt: skip
     if args.json:
         print_json(_json(args, test, of, per_week, seen))
     else:
@@ -94,7 +96,7 @@ def _of(args: Args) -> Of:
 
 
 def _share(text: str) -> float:
-    found = typed_share(text)
+    found = typed_share(bare_percent(text))
     if not found:
         raise Mistake(f"{text!r} must lie above 0 % and below 100 %")
     return float(found)
@@ -109,7 +111,8 @@ def _page(args: Args, test: PriceTest, of: Of | None, per_week: float | None, se
         if of.volume is not None and of.even is not None:
             pays = "falls less than" if of.volume < 0 else "rises more than"
             yield (
-                f"the change pays if its volume {pays} {percent(abs(of.volume), 2)}: a share of {percent(of.even, 2)}"
+                f"the change pays if its volume {pays} {percent(abs(of.volume), 2)}, which is a share of "
+                f"{percent(of.even, 2)} where the other drinks sell as before"
             )
         if not of.item.complete:
             yield "note: its cost is at least so much, because a component has no price"

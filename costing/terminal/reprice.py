@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from costing.terminal.base import Args
+from costing.terminal.typed import amount
 
 WEEKS = 12
 """Weeks of sales that prices stand on unless somebody says otherwise."""
@@ -50,7 +51,7 @@ def pricetest_arguments(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--menu", metavar="NAME", help="which menu, where it is on several")
     sub.add_argument("--from-share", metavar="PERCENT", help="its share of all drinks at the old price (as sold)")
     sub.add_argument("--to-share", metavar="PERCENT", help="the share to tell from it (where the change just pays)")
-    sub.add_argument("--per-week", type=float, metavar="N", help="all drinks a week in both arms (as sold)")
+    sub.add_argument("--per-week", type=amount, metavar="N", help="all drinks a week in both arms (as sold)")
     sub.add_argument("--in-weeks", type=_weeks, metavar="N", help="what so many weeks could tell apart")
     sub.add_argument("--alpha", default="5 %", metavar="PERCENT", help="chance of a difference that is none (5 %%)")
     sub.add_argument("--power", default="80 %", metavar="PERCENT", help="chance to find one that is there (80 %%)")

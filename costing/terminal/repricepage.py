@@ -24,6 +24,7 @@ from costing.terminal.base import Args, Mistake, day_of, find, print_json, say, 
 from costing.terminal.repricejson import reprice_json
 from costing.terminal.show import DASH, money, percent
 from costing.terminal.table import printable, table
+from costing.terminal.typed import bare_percent
 from costing.tongue import word
 
 SUPPOSED = ("-20", "0", "20")
@@ -62,7 +63,8 @@ def reprice(args: Args) -> int:
             if not args.json:
                 say(*_done(step.text if step is not None else "", found, args))
         elif found.moved and found.met and not args.json:
-            say(f"nothing is written yet: take the {len(found.moved)} new prices with --accept")
+            n = len(found.moved)
+            say(f"nothing is written yet: take the {f'{n} new prices' if n > 1 else 'new price'} with --accept")
     return 0 if found.met else 1
 
 
@@ -96,7 +98,7 @@ def _aim(args: Args, book: Book, terms: Terms | None) -> Aim:
     if args.margin:
         return Aim(kind="margin", value=typed_price(args.margin, currency_of(book)))
     if args.pour_cost:
-        return Aim(kind="pour_cost", value=typed_share(args.pour_cost) or Decimal(0))
+        return Aim(kind="pour_cost", value=typed_share(bare_percent(args.pour_cost)) or Decimal(0))
     if terms is None:
         raise Mistake("the house's taxes and price points begin after this day: give a later --day")
     if terms.policy.kind != "pour_cost":
@@ -106,7 +108,7 @@ def _aim(args: Args, book: Book, terms: Terms | None) -> Aim:
 
 def _limits(args: Args, book: Book) -> Limits:
     return Limits(
-        rise=None if args.rise.strip().casefold() == "any" else typed_share(args.rise),
+        rise=None if args.rise.strip().casefold() == "any" else typed_share(bare_percent(args.rise)),
         rise_money=typed_price(args.rise_money, currency_of(book)) if args.rise_money else None,
         at_most=args.at_most, reductions=not args.no_reductions,
         within=WITHIN if args.points is None else args.points,
@@ -132,7 +134,7 @@ def _page(
     currency: str,
 ) -> Iterator[str]:
     if mix.periods:
-        yield f"volumes: what was sold from {mix.periods[0].since} to {mix.periods[-1].until}, {mix.weeks:.3g} weeks"
+        yield f"volumes: what was sold from {mix.periods[0].since} to {mix.periods[-1].until}, {_weeks(mix.weeks)}"
     yield f"aim: {_aim_text(found, currency)}; limits: {_limits_text(limits, found, currency)}"
     yield ""
     if found.moved and not found.met:
@@ -171,7 +173,7 @@ def _limits_text(limits: Limits, found: Repricing, currency: str) -> str:
     if limits.rise_money is not None:
         parts.append(f"a rise of {money(limits.rise_money, currency)}")
     if limits.at_most is not None:
-        parts.append(f"{limits.at_most} changes")
+        parts.append(f"at most {_changes(limits.at_most)}")
     if not limits.reductions:
         parts.append("no price falls")
     held = sum(line.row.held for line in found.rows)
@@ -239,7 +241,8 @@ def _way(found: Repricing, currency: str) -> Iterator[str]:
 
 def _relaxed(relaxed: Relaxed, names: dict[str, str], currency: str) -> str:
     what = word(FAMILY_WORDS, relaxed.family)
-    at = f"; {len(relaxed.keys)} stand at it" if relaxed.keys else ""
+    n = len(relaxed.keys)
+    at = f"; {n} price{'s stand' if n > 1 else ' stands'} at it" if n else ""
     at += (
         f" ({', '.join(names[key] for key in relaxed.keys[:4])}{', ...' if len(relaxed.keys) > 4 else ''})"
         if at
@@ -252,8 +255,17 @@ def _relaxed(relaxed: Relaxed, names: dict[str, str], currency: str) -> str:
         return f"without {what} alone: still out of reach, {reach}{at}"
     enough = ""
     if relaxed.needs is not None:
-        enough = f"; {percent(relaxed.needs, 2) if relaxed.family == 'rise' else int(relaxed.needs)} is enough"
+        least = f"a rise of up to {percent(relaxed.needs, 2)}" if relaxed.family == "rise" else _changes(relaxed.needs)
+        enough = f"; {least} would do for the aim"
     return f"without {what} alone: within reach, {reach}{enough}{at}"
+
+
+def _weeks(weeks: float) -> str:
+    return f"{weeks:.3g} week{'' if weeks == 1 else 's'}"
+
+
+def _changes(count: Decimal | int) -> str:
+    return f"{int(count)} change{'' if count == 1 else 's'}"
 
 
 def signed(share: Decimal) -> str:

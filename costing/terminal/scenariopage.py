@@ -39,6 +39,12 @@ def comparison_text(found: Comparison, revision: int, *, everything: bool = Fals
     """The scenarios side by side, then each with its bridge."""
     yield heading(found.base.reckoning, revision, "what if")
     yield _sales(found.base)
+    if found.base.mix.periods:
+        yield (f"at the prices and taxes of {found.base.mix.day}, less the share that guests paid below the printed "
+               "price then")  # fmt: skip
+    if found.base.mix.without:
+        yield printable(f"sold, and on no menu of this day with a price, so in no figure: "
+                        f"{', '.join(found.base.mix.without)}")  # fmt: skip
     if len(found.others) > 1:
         yield ""
         yield from _side_by_side(found)
@@ -83,6 +89,8 @@ def _one(found: Comparison, n: int, other: Under, *, everything: bool) -> Iterat
     rows = [r for r in found.rows if everything or r.after[n] != r.before]
     whole = _cells("all", found.before, found.after[n], currency)
     yield table(head, (*(_row(r, n, currency) for r in rows), whole))
+    if overlay is not None and overlay.changes and not any(r.after[n] != r.before for r in found.rows):
+        yield "nothing that is supposed is in any drink of the menus, or it is so already"
     left = len(found.rows) - len(rows)
     if left:
         yield f"{left} drinks stay as they are (--all prints them)"
@@ -240,5 +248,7 @@ def tornado_text(
         )
     word = "yield" if found.by == "preparation" else "price"
     yield table((found.by, "money through it", "by", f"{word} down", f"{word} up"), rows)
+    if found.by != "preparation" and any(abs(b.up - b.swing * b.money) > 1e-9 * abs(b.money) for b in found.bars):
+        yield "Freight and rebates on a pack stay where its price moves: that money goes through it and does not move."
     if found.by == "preparation":
         yield "To first order, and each by itself: preparations stand in each other and do not add up."

@@ -4,6 +4,7 @@ import argparse
 import re
 
 from costing.book.fact import NUMBER, value_of
+from costing.terminal.base import Mistake
 
 _PEOPLE = re.compile(r"(?P<people>[0-9.,]+)\s*[x×]\s*(?P<hours>[0-9.,]+)\s*h?\s*@\s*(?P<rate>[0-9.,]+)")
 
@@ -29,6 +30,16 @@ def share(text: str) -> float:
     if not work.endswith("%") and value > 1:
         raise argparse.ArgumentTypeError(f"{text!r} may be a share or per cent; write 0.4 or 40 %")
     return value
+
+
+def bare_percent(text: str) -> str:
+    """Text that must be per cent, as it is: 20, 20 %, 0.5 %. A bare number below 1 may be a share, and is not guessed
+    at. Mistake for that; what is no number is left to whoever reads it."""
+    found = NUMBER.fullmatch(text.strip())
+    value = float(value_of(found, text.strip())) if found is not None and found["plain"] is not None else 0
+    if 0 < value < 1:
+        raise Mistake(f"{text!r} may be a share or per cent: write {100 * value:.4g} % for the share, or {value:.4g} %")
+    return text
 
 
 def weeks(text: str) -> int:

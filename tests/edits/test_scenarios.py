@@ -133,6 +133,8 @@ def test_a_line_behind_one_that_is_gone_can_still_be_added() -> None:
         ("Harbour Light: Roasted pineapple rum distillate = 5 cl", "dose", "harbour-light", "pineapple-distillate",
          "to", "50"),
         ("harbour-light pineapple-distillate -10 %", "dose", "harbour-light", "pineapple-distillate", "by", "-0.1"),
+        ("white rum +10 %", "price", "white-rum", "", "by", "0.1"),
+        ("harbour light lemon juice x 1.2", "dose", "harbour-light", "lemon-juice", "by", "0.2"),
         ("labour = 22", "labour", "", "", "to", "22"),
         ("labour lead-hand +5 %", "labour", "lead-hand", "", "by", "0.05"),
         ("sold = 1 200", "volume", "", "", "to", "1200"),

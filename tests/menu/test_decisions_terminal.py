@@ -121,9 +121,21 @@ def test_an_event_is_quoted(run: Run) -> None:
     assert [s["expected"] for s in by_mix["serves"]] == [near(30 * n / 700) for n in (400, 200, 100)]
 
 
+def test_what_is_doubtful_is_said(run: Run) -> None:
+    none = run("capacity @ --hours still=0 --prep-hours 0 --make-or-buy run 25")
+    assert "none to spare" in none
+    assert "there are no hours of Still, so none can be made" in none
+    added = run("portfolio @ --add b --price 14 --sold 100")
+    assert "it is on the menu already and sold 200: these are 100 more" in added
+    assert "say --from SERVE=SHARE" in added
+    assert "that no other drink of the menus takes: Cordial" in added
+    assert "8.8 short" in run("portfolio @ --drop a")  # 40 h of A and 0.8 of B, where 32 are there
+
+
 @pytest.mark.parametrize(
     ("line", "why"),
     [
+        ("event @ --guests 8 --hours 4 --pour-cost 0.2", "write 20 % for the share, or 0.2 %"),
         ("capacity @ --hours press=4", "no machine called 'press'"),
         ("capacity @ --hours still=4 --hours Still=5", "given twice"),
         ("capacity @ --hours still=200", "a week has 168"),

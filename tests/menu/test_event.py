@@ -7,11 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from costing.book.change import put
 from costing.book.levies import Policy
+from costing.book.records import House
+from costing.ledger import reckon
 from costing.ledger.balance import balance_of
 from costing.menu.event import Plan, Staff, event_quote
 from costing.menu.event_words import with_care
-from tests.menu.decisions import decided, near
+from tests.menu.decisions import DAY, book, decided, near
 
 RECKONING, _ = decided()
 PARTY = Plan(
@@ -133,3 +136,14 @@ def test_the_least_that_is_sold_is_bought() -> None:
     quote = event_quote(RECKONING, few)
     assert quote.needs.shopping[0].packs == 1
     assert quote.needs.batches == ()
+
+
+def test_a_margin_of_one_drink_is_none_of_a_guest() -> None:
+    """A house that wants 8.00 a drink wants more of a guest who has five."""
+    kept = book()
+    house = kept.all(House)["house"]
+    aimed = replace(house, terms=tuple(replace(t, policy=Policy("margin", Decimal(8))) for t in house.terms))
+    reckoning = reckon(kept.with_changes([put("house", aimed, house)]).on(DAY))
+    with pytest.raises(ValueError, match="a margin a drink, and a guest has several"):
+        event_quote(reckoning, replace(PARTY, policy=None))
+    assert event_quote(reckoning, replace(PARTY, policy=Policy("margin", Decimal(40)))).left >= 40 * PARTY.guests

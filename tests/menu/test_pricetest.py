@@ -86,10 +86,25 @@ def test_two_looks_err_as_often_as_they_say() -> None:
 
 
 def test_the_share_that_just_pays() -> None:
-    """Computed: 14 to 15 net with a margin of 10.50 may lose 8.70 % of its volume: 10 % of the drinks become 9.13 %."""
+    """By hand: 14 to 15 net with a margin of 10.50 may lose 8.70 % of its volume. Of 1,000 drinks 100 were this one and
+    900 others; the others selling as before, it is 91.30 of 991.30: 9.21 %, and the margin that of before."""
     found = pricetest.break_even_share(0.10, Decimal(14), Decimal(15), Decimal("3.50"))
-    assert found == pytest.approx(0.0913, abs=5e-5)
+    assert found == pytest.approx(91.3043478 / 991.3043478, abs=1e-9)
+    assert found is not None
+    assert 900 * found / (1 - found) * 11.50 == pytest.approx(100 * 10.50)
     assert pricetest.break_even_share(0.10, Decimal(14), Decimal(3), Decimal("3.50")) is None
+    half = pricetest.break_even_share(0.60, Decimal(14), Decimal("7.50"), Decimal("3.50"))
+    assert half == pytest.approx(157.5 / 197.5), "a share, however much more must be sold"
+
+
+def test_what_weeks_could_tell_counts_the_look() -> None:
+    """A test with one look takes 1.008 times the drinks, so that the same weeks tell less."""
+    plan = pricetest.plan(0.10, 0.08, look=True)
+    assert pricetest.detectable(0.10, plan.drinks / 900, 900, look=True) == pytest.approx(0.08, abs=1e-5)
+    without, look = (pricetest.detectable(0.10, 4, 900, look=look) for look in (False, True))
+    assert without is not None
+    assert look is not None
+    assert look < without
 
 
 @pytest.mark.parametrize(

@@ -59,11 +59,17 @@ def test_a_scenario_is_printed_with_its_bridge(book: Path, capsys: pytest.Captur
         "  sold, Harbour Light: -20 %",
         "Margin fell by",
         "pour cost worsened by",
-        "margin before          81,426.23",
+        "margin before          81,473.75",
     ):
         assert line in out
     with open_store(book, readonly=True) as store:
         assert History(store).head == 1, "nothing was written"
+
+
+def test_what_moves_no_drink_is_said(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The one liqueur that is quoted in francs is bought from another supplier."""
+    assert call(book, "--suppose", "CHF = 0.95") == 0
+    assert "nothing that is supposed is in any drink" in capsys.readouterr().out
 
 
 def test_kept_listed_put_side_by_side_applied_and_dropped(book: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -69,6 +69,8 @@ def test_an_aim_out_of_reach_says_what_is_in_the_way(call: Call) -> None:
     assert "OUT OF REACH" in text
     assert "without the limit on a rise alone: within reach" in text
     assert "without how many prices may change alone: still out of reach" in text
+    assert "a rise of up to " in text
+    assert "at most 3 changes" in text
     assert "nothing is written: the aim is out of reach" in text
 
 
@@ -98,6 +100,9 @@ def test_what_is_taken_stands(call: Call, bar: Path, capsys: pytest.CaptureFixtu
         ("reprice @ --day 2026-11-30 --hold nobody", "no serve on this menu"),
         ("reprice @ --day 2026-11-30 --section nowhere", "no section"),
         ("reprice @ --day 2026-11-30 --pour-cost 150", "below 100 %"),
+        ("reprice @ --day 2026-11-30 --pour-cost 0.15", "write 15 % for the share, or 0.15 %"),
+        ("reprice @ --day 2026-11-30 --rise 0.1", "write 10 % for the share"),
+        ("pricetest --from-share 0.1 --to-share 8", "may be a share or per cent"),
         ("reprice @ --day 2026-11-30 --volume lots", "not a change in volume"),
         ("reprice @ --day 2020-01-30", "later --day"),
         ("pricetest", "what is to be told apart"),

@@ -1,4 +1,5 @@
-"""A supplier's file dropped anywhere on the window goes to the page of what arrives. Every drop has a twin by keys."""
+"""A supplier's file dropped anywhere on the window goes to the page of what arrives; files of a till, dropped while the
+menu is seen, to what was sold. Every drop has a twin by keys."""
 
 from pathlib import Path
 
@@ -11,6 +12,8 @@ from ui.desk import Desk, Where
 
 ARRIVING = "arriving"
 """The kind of a Where that is a file to be looked at; its id is the path."""
+SOLD, FILES, MENU = "sales", "files", "menu"
+"""The kind and part of a Where whose id is paths of a till's files, a line each; and the place they go to."""
 
 
 class Dropping(QObject):
@@ -34,7 +37,10 @@ class Dropping(QObject):
         return super().eventFilter(watched, event)
 
     def dropped(self, files: list[Path]) -> None:
-        """Look at the first of the files; more than one at a time is said."""
+        """Look at all files of a till; of a supplier's at the first, and more than one at a time is said."""
+        if getattr(self.parent(), "place_name", "") == MENU:
+            self._desk.go(Where(SOLD, "\n".join(map(str, files)), FILES))
+            return
         self._desk.go(Where(ARRIVING, str(files[0])))
         if len(files) > 1:
             self._desk.tell(

@@ -48,6 +48,7 @@ FIELD_WORDS: Words = {
     "facts": "figures",
     "file": "file",
     "fixed": "goes in once, whatever the batch",
+    "flag": "mark of its rows",
     "flags": "marks of its rows",
     "free": "free packs",
     "free_from": "no freight from",

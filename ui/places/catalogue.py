@@ -44,6 +44,9 @@ def places() -> list[tuple[str, str, str, tuple[str, ...], Maker]]:
             "bar", say("Bar"), say("Drinks as they are served"),
             ("serve", "technique", "glass"), _maker("bar", "BarPlace"),
         ),
-        ("menu", say("Menu"), say("Prices and targets"), ("menu", "sales"), _maker("menu", "MenuPlace")),
+        (
+            "menu", say("Menu"), say("Prices and targets, what was sold, what to keep and what to charge"),
+            ("menu", "sales", "button", "till", "scenario"), _maker("menu", "MenuPlace"),
+        ),
         ("month", say("Month"), say("Reports to print and send"), ("report",), _maker("month", "MonthPlace")),
     ]  # fmt: skip

@@ -323,6 +323,12 @@ class DataTable(QTableView):
             super().keyPressEvent(event)
         return None
 
+    def commitData(self, editor: QWidget) -> None:
+        """Take what was typed, once: Enter on an open list of suggestions asks for it twice, and by the second time the
+        row may be another and the editor gone."""
+        if self.state() == QAbstractItemView.State.EditingState:
+            super().commitData(editor)
+
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """After Tab the next cell that can be typed into is typed into; after Enter the cell below is come to."""
         end = QAbstractItemDelegate.EndEditHint

@@ -16,7 +16,8 @@ NET_PLACES = 4
 @dataclass(slots=True, kw_only=True)
 class Portion:
     """What one row does to one drink. ``qty`` is signed as printed; ``net`` and ``paid`` are None where the file has no
-    money. ``flag`` is what the row is by its mark."""
+    money. ``flag`` is what the row is by its mark. Of many rows at once ``prices`` says (what one was paid at, how
+    many) in place of ``paid``."""
 
     serve: str
     menu: str
@@ -25,6 +26,7 @@ class Portion:
     paid: Decimal | None
     flag: RowFlag
     day: date | None
+    prices: tuple[tuple[Decimal, Decimal], ...] = ()
 
     def part(self, share: Decimal) -> "Portion":
         """A share of it."""
@@ -51,7 +53,7 @@ class Tally:
         """One portion. What brings nothing was given, unless its mark says that it was wasted or refunded; below zero
         without a mark it was refunded; a mark on a row below zero turns what was sold into what it says."""
         flag: RowFlag = one.flag
-        if one.net is not None and not one.net and not one.paid:
+        if one.net is not None and not one.net and not one.paid and not one.prices:
             self._free(flag, one.qty)
             return
         if flag == "sold" and one.qty < 0:
@@ -77,9 +79,10 @@ class Tally:
         self.count += one.qty
         if one.net is not None:
             self.net = (self.net or ZERO) + one.net
-        if one.paid is not None and one.qty:
-            each = rounded(one.paid / one.qty, self.places)
-            self.prices[each] = self.prices.get(each, ZERO) + one.qty
+        paid = ((one.paid / one.qty, one.qty),) if one.paid is not None and one.qty else one.prices
+        for price, many in paid:
+            each = rounded(price, self.places)
+            self.prices[each] = self.prices.get(each, ZERO) + many
         if one.day is not None and one.qty > 0:
             self.days.add(one.day)
 

@@ -110,12 +110,35 @@ def _fate(judge: _Judge, rows: Sequence[TillRow], at: int, row: TillRow) -> RowF
     if button is None or button.sort == "sale":
         _stands(judge, at, row)
     if button is None:
-        return RowFate(n=row.n, fate="waiting")
+        return _unknown(judge, rows, row, flag, parent)
     if button.sort == "left":
         return RowFate(n=row.n, fate="ignored", reason=button.reason, why="left")
     if button.sort == "instead":
         return _instead(judge, rows, row, button, parent)
     return _sale(judge, rows, at, row, button, flag, parent)
+
+
+def _unknown(judge: _Judge, rows: Sequence[TillRow], row: TillRow, flag: RowFlag, parent: int | None) -> RowFate:
+    """A row of a button that nobody has said the meaning of. It waits, unless it could never be counted."""
+    if row.amount is None and row.gross:
+        return _net_empty(judge, row)
+    money = judge.money(row)
+    void = flag == "before it was made" and (row.qty or ZERO) >= 0
+    if not void and _inside(judge, rows, row, money[0] if money is not None else None, parent):
+        return RowFate(n=row.n, fate="ignored", reason="modifier", why="inside")
+    if row.qty is None:
+        judge.note("sales-qty-open", row)
+    return RowFate(n=row.n, fate="waiting")
+
+
+def _net_empty(judge: _Judge, row: TillRow) -> RowFate:
+    why = sales_doubt_text(doubt("sales-net-empty", "net", gross=row.gross))
+    return judge.ask("sales-row-unread", row, why, why=why)
+
+
+def _inside(judge: _Judge, rows: Sequence[TillRow], row: TillRow, net: Decimal | None, parent: int | None) -> bool:
+    """Whether a row stands inside a set that is counted, and brings nothing of its own."""
+    return bool(row.parent and not net and parent is not None and len(_parts_of(judge, rows[parent])) > 1)
 
 
 def _stands(judge: _Judge, at: int, row: TillRow) -> None:
@@ -146,8 +169,7 @@ def _signed(judge: _Judge, row: TillRow, flag: RowFlag) -> tuple[Decimal, tuple[
         return judge.ask("sales-qty-missing", row)
     money = judge.money(row)
     if row.amount is None and row.gross:
-        why = sales_doubt_text(doubt("sales-net-empty", "net", gross=row.gross))
-        return judge.ask("sales-row-unread", row, why, why=why)
+        return _net_empty(judge, row)
     net, qty = (money[0] if money is not None else ZERO), row.qty
     if qty > 0 > net and flag != "sold":
         qty = qty.copy_negate()  # a till that prints how many were taken back without a sign, and their money with one
@@ -168,7 +190,7 @@ def _sale(
         return RowFate(n=row.n, fate="ignored", reason="before it was made", why="void")
     if flag in ("wasted", "refunded") and qty > 0 and net:
         return judge.ask("sales-flag-paid", row, row.flag, mark=row.flag)
-    if row.parent and not net and parent is not None and len(_parts_of(judge, rows[parent])) > 1:
+    if _inside(judge, rows, row, net, parent):
         return RowFate(n=row.n, fate="ignored", reason="modifier", why="inside")
     _notes(judge, row, flag, qty, net)
     shares = _shares(judge, row, button)

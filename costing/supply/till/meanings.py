@@ -56,6 +56,11 @@ class Meaning:
     sure: str = ""
     suggested: tuple[Suggested, ...] = ()
 
+    @property
+    def unknown(self) -> bool:
+        """Whether nobody has said it."""
+        return self.button is None and not self.sure
+
 
 def same_meaning(one: Button, other: Button) -> bool:
     """Whether two buttons say the same thing."""

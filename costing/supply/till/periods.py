@@ -115,8 +115,8 @@ def _period(
         left.append(
             LeftOne(
                 code=row.code, text=row.text, reason=fate.reason, qty=row.qty or Decimal(0),
-                net=None if not has_money else pair[0] if pair is not None else Decimal(0),
-                flag=resolved(row, marks) or "sold",
+                net=pair[0] if pair is not None else None, paid=pair[1] if pair is not None else None,
+                flag=resolved(row, marks) or "sold", day=row.day,
             )
         )  # fmt: skip
     left += [LeftOne(code="", text="", reason="total" if one.why == "total" else "other") for one in others]
@@ -128,7 +128,7 @@ def _period(
         digest=digest_of((lines.rows[at] for at in rows), days, outlet), grain=lines.grain, outlet=outlet,
         read=len(rows) + len(others), mapped=counted, unmapped=waiting,
         ignored=len(rows) - counted - waiting + len(others),
-        left=left_rows(left), note=note,
+        left=left_rows(left, places), note=note,
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from costing.book.book import Book
 from costing.book.buying import Columns
-from costing.book.money import digits, rounded
+from costing.book.money import rounded
 from costing.book.records import Serve
 from costing.book.selling import Button, ButtonPart, SalesPeriod, Till
 from costing.supply.arriving.doubt import Doubt, doubt
@@ -63,7 +63,7 @@ def plan_sales(
         return worth[row.n]
 
     made = judged(lines.rows, meanings, marks, money, prices, first=first, leave=said.leave, outlet=said.outlet)
-    places = digits(book.house.currency) if book.house is not None and book.house.currency else 2
+    places = prices.places
     seen = _buttons(lines.rows, made, meanings, money, prices, first, places)
     fates = tuple(sorted((*made.fates, *_of_left(lines)), key=lambda one: one.n))
     asked = [*lines.asked, *span.asked, *tax.asked, *made.asked]
@@ -164,7 +164,7 @@ def _buttons(
         if fate.why in ("outlet", "by hand"):
             continue
         by_button.setdefault(row.button, []).append(row)
-        if fate.fate == "waiting" and not fate.why:
+        if fate.fate == "waiting" and meanings.of(row.code, row.text).unknown:
             waits.add(row.button)
     out = []
     for key, bearing in by_button.items():
@@ -188,6 +188,8 @@ def _buttons(
             seen = replace(seen, state="waiting", suggested=tuple(dict.fromkeys(offers))[:3])
         elif meaning.sure:
             seen = replace(seen, state="sure")
+        elif meaning.button is None:
+            seen = replace(seen, state="left", reason="modifier")  # all its rows stand inside sets
         elif meaning.button is not None and meaning.button.sort == "left":
             seen = replace(seen, state="left", reason=meaning.button.reason)
         out.append(seen)

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from costing.book.book import Book
 from costing.book.levies import Levy
+from costing.book.money import digits
 from costing.book.records import Menu
 from costing.pricing.levies import all_in, net_of
 
@@ -18,6 +19,11 @@ class HousePrices:
         self._book = book
         self._levies: dict[date, tuple[Levy, ...]] = {}
         self._printed: dict[date, dict[tuple[str, str], Decimal]] = {}
+
+    @property
+    def places(self) -> int:
+        """Decimal places of the house's money."""
+        return digits(self._book.house.currency) if self._book.house is not None and self._book.house.currency else 2
 
     def levies(self, day: date) -> tuple[Levy, ...]:
         """Tax and service of a day; those of the first terms for a day before them."""

@@ -40,6 +40,7 @@ TILL_DOUBTS: Words = {
     "sales-period-unsure": "“{value}” may say the days of this file, and does not do so plainly",
     "sales-price-zero": "rows that brought nothing and bear no mark are counted as given: {count}",
     "sales-qty-missing": "how many were sold is empty: rows {rows}",
+    "sales-qty-open": "how many is empty, and what the button means is not known: rows {rows}",
     "sales-rates-differ": "the file's net is {file} of what was paid, and by the house's tax and service it is "
                           "{house}: the file's is taken",
     "sales-refund-unmarked": "rows below zero without a mark are taken as refunds of drinks that were made: {count}",
@@ -80,7 +81,7 @@ ROLE_WORDS: Words = {
     "service": "service",
     "tax": "tax",
     "paid": "paid with everything in it",
-    "flag": "mark",
+    "flag": "mark of the row",
     "reason": "reason",
     "check": "check",
     "covers": "guests",

@@ -3,6 +3,7 @@ thousand."""
 
 from collections.abc import Sequence
 from decimal import Decimal
+from random import Random
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -98,25 +99,24 @@ def test_no_figure_is_off_by_a_thousand(values: list[Decimal], style: str) -> No
         assert [one.qty for one in found.rows] == values
 
 
-@settings(max_examples=20, deadline=None)
-@given(st.lists(row((*SELLS, "GIFT CARD")), min_size=1, max_size=20))
-def test_counted_later_is_counted_the_same(made: list[str]) -> None:
-    # more of each was sold than taken back before it was made, as in any whole file: only signs are kept of what waits
-    plenty = [f"2026-08-31,{name},999,999.00,0.00,839.50,159.50," for name in SELLS]
-    text = "\n".join([HEAD, *made, *plenty])
-    at_once = period(plan(text))
+@settings(max_examples=40, deadline=None)
+@given(st.lists(row((*SELLS, "GIFT CARD")), min_size=1, max_size=20), st.sampled_from(("ex", "inc")), st.randoms())
+def test_counted_later_is_counted_the_same(made: list[str], tax: str, random: Random) -> None:
+    # the file without its tax is one whose prices have tax in them: what it brought net has no end of decimals
+    # some row was paid for: of rows that all brought nothing it is not kept whether their file has money
+    text = "\n".join([HEAD, *made, "2026-08-31,LONG,1,10.00,0.00,8.40,1.60,"])
+    if tax == "inc":
+        text = "\n".join(",".join([*line.split(",")[:6], line.split(",")[7]]) for line in text.splitlines())
+    at_once = period(plan(text, tax=tax))
     book = bar()
-    step = take_sales(book, plan(text, book))
+    step = take_sales(book, plan(text, book, tax=tax))
     assert step is not None
     book = book.with_changes(step.changes)
-    for button in USUAL:
-        if button.sort != "instead":
-            said = set_button(book, button.text, day=TODAY, sort=button.sort, parts=button.parts, reason=button.reason)
-            assert said is not None
-            book = book.with_changes(said.changes)
+    buttons = [button for button in USUAL if button.sort != "instead"]
+    random.shuffle(buttons)
+    for button in buttons:
+        said = set_button(book, button.text, day=TODAY, sort=button.sort, parts=button.parts, reason=button.reason)
+        assert said is not None
+        book = book.with_changes(said.changes)
     (later,) = book.all(SalesPeriod).values()
-    assert (later.mapped, later.ignored, later.unmapped) == (at_once.mapped, at_once.ignored, at_once.unmapped)
-    for now, was in zip(later.sold, at_once.sold, strict=True):
-        # of what was taken back after it was made, the file alone tells waste from refunds
-        for figure in ("serve", "count", "given", "made", "net"):
-            assert getattr(now, figure) == getattr(was, figure)
+    assert later == at_once

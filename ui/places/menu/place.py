@@ -1,7 +1,9 @@
 """The menu: prices, what was sold, what to keep, what if, new prices for all, hours, questions: a page each."""
 
 from collections.abc import Sequence
+from functools import partial
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
@@ -14,8 +16,10 @@ from ui.places.menu.keep.page import KeepPage
 from ui.places.menu.newprices.page import NewPricesPage
 from ui.places.menu.prices import PricesPage
 from ui.places.menu.questions.page import QuestionsPage
+from ui.places.menu.sales.page import SoldPage
 from ui.places.menu.standing import Standing
 from ui.places.menu.whatif.page import WhatIfPage
+from ui.widgets.acts import acts
 
 
 class MenuPlace(Place):
@@ -30,6 +34,7 @@ class MenuPlace(Place):
         self.pages.setAccessibleName(say("Pages of the menu"))
         self.prices = PricesPage(desk, self)
         self._names: dict[str, Place] = {}
+        self.sold = SoldPage(desk, self.standing, self)
         self.keep = KeepPage(desk, self.standing, self)
         self.what_if = WhatIfPage(desk, self.standing, self)
         self.new_prices = NewPricesPage(desk, self.standing, self)
@@ -37,6 +42,7 @@ class MenuPlace(Place):
         self.questions = QuestionsPage(desk, self.standing, self)
         for name, title, page in (
             ("prices", say("Prices"), self.prices),
+            ("sold", say("Sold"), self.sold),
             ("keep", say("What to keep"), self.keep),
             ("what-if", say("What if"), self.what_if),
             ("new-prices", say("New prices"), self.new_prices),
@@ -48,6 +54,13 @@ class MenuPlace(Place):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.pages)
+        self._turning = acts(
+            self,
+            [
+                (say("Next page of the menu"), "Ctrl+PgDown", partial(self._turn, 1)),
+                (say("Page before of the menu"), "Ctrl+PgUp", partial(self._turn, -1)),
+            ],
+        )
         self.pages.currentChanged.connect(self._turned)
         self._turned()
 
@@ -61,6 +74,13 @@ class MenuPlace(Place):
         for page in self._names.values():
             for action in page.actions_of():
                 action.setEnabled(page is seen)
+
+    def _turn(self, by: int) -> None:
+        """The page beside, around the ends, with the keyboard on it."""
+        self.pages.setCurrentIndex((self.pages.currentIndex() + by) % self.pages.count())
+        first = self.page().first()
+        if first is not None:
+            first.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def turn_to(self, name: str) -> Place:
         """Show a page by its name."""
@@ -89,7 +109,7 @@ class MenuPlace(Place):
 
     def actions_of(self) -> Sequence[QAction]:
         """What can be done on every page; those of the others rest."""
-        return [action for page in self._names.values() for action in page.actions_of()]
+        return [*self._turning, *(action for page in self._names.values() for action in page.actions_of())]
 
     def find_field(self) -> QWidget | None:
         """The filter of the seen page."""
