@@ -9,13 +9,14 @@ engineering and the bridge between two periods do not ask here.
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from decimal import Decimal
 
 from costing.book.book import View
 from costing.book.money import to_float
 from costing.book.records import MenuLine, Terms
-from costing.book.selling import SalesPeriod
+from costing.book.selling import SalesPeriod, Sold
 from costing.ledger.reckon import Reckoning
-from costing.menu.mix import Item, Mix, menu_mix
+from costing.menu.mix import Item, Mix
 from costing.pricing.levies import net_of
 
 
@@ -32,11 +33,10 @@ def todays(reckoning: Reckoning, mix: Mix) -> Mix:
     ]  # fmt: skip
     if not moved:
         return mix
-    items = list(mix.items)
-    parts = [(p, _by_key(menu_mix(reckoning, (p,)).items)) for p in mix.periods]
+    items, sold = list(mix.items), _sold(mix)
     for n in moved:
-        key = items[n].key
-        items[n] = replace(items[n], net=_net(view, lines[key], [(p, rows[key]) for p, rows in parts]))
+        item = items[n]
+        items[n] = replace(item, net=_net(view, lines[item.key], item, sold.get((item.menu, item.serve), ())))
     return replace(mix, items=tuple(items)) if tuple(items) != mix.items else mix
 
 
@@ -51,10 +51,18 @@ def menu_lines(view: View) -> dict[str, MenuLine]:
     return out
 
 
-def _by_key(items: Iterable[Item]) -> dict[str, Item]:
-    out: dict[str, Item] = {}
-    for item in items:
-        out.setdefault(item.key, item)
+def _sold(mix: Mix) -> dict[tuple[str, str], list[tuple[SalesPeriod, Sold]]]:
+    """What was sold by menu and drink, as ``menu_mix`` counts it."""
+    on = {(i.menu, i.serve) for i in mix.items}
+    home: dict[str, str] = {}
+    for item in mix.items:
+        if item.listed is not None:
+            home.setdefault(item.serve, item.menu)
+    out: dict[tuple[str, str], list[tuple[SalesPeriod, Sold]]] = {}
+    for period in mix.periods:
+        for sold in period.sold:
+            menu = sold.menu if (sold.menu, sold.serve) in on else home.get(sold.serve, "")
+            out.setdefault((menu, sold.serve), []).append((period, sold))
     return out
 
 
@@ -68,22 +76,16 @@ def _terms(view: View) -> Sequence[Terms]:
     return house.terms if house is not None else ()
 
 
-def _net(view: View, line: MenuLine, parts: Sequence[tuple[SalesPeriod, Item]]) -> float:
-    """The mean of what the periods were paid, each at the price of today."""
+def _net(view: View, line: MenuLine, item: Item, sold: Iterable[tuple[SalesPeriod, Sold]]) -> float:
+    """The mean of what was paid, each time at the price of today."""
+    today = to_float(item.listed_net or Decimal(0))
     whole = money = 0.0
-    for period, item in parts:
-        then = _printed(view, line, period) if _paid(view, period, item) else None
-        share = to_float(item.listed_net) / then if then and item.listed_net is not None else 1.0
-        whole, money = whole + item.sold, money + item.sold * item.net * share
-    return money / whole
-
-
-def _paid(view: View, period: SalesPeriod, item: Item) -> bool:
-    """Whether the period knows what was paid for it, and not only how many."""
-    return any(
-        s.net is not None and s.serve == item.serve and (s.menu == item.menu or s.menu not in view.menus)
-        for s in period.sold
-    )
+    for period, one in sold:
+        count, paid = to_float(one.count), to_float(one.net) if one.net is not None else None
+        then = _printed(view, line, period) if paid is not None else None
+        whole += count
+        money += count * today if paid is None else paid * today / then if then else paid
+    return money / whole if whole > 0 else item.net
 
 
 def _printed(view: View, line: MenuLine, period: SalesPeriod) -> float | None:

@@ -211,7 +211,7 @@ def _moves(found: Repricing, currency: str) -> Iterator[str]:
     if plain.steps:
         met = "" if plain.met else ", and would still fall short"
         often = "once" if plain.steps == 1 else f"{plain.steps} times"
-        much = f"{plain.changed} prices by {money(plain.change, currency)}"
+        much = f"{plain.changed} price{'' if plain.changed == 1 else 's'} by {money(plain.change, currency)}"
         yield f"every price up by one price point {often} would change {much}{met}"
 
 

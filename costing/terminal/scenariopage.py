@@ -66,10 +66,10 @@ def _side_by_side(found: Comparison) -> Iterator[str]:
     currency = currency_of(found.base.reckoning)
     head = ("drink", "earned now", *(other.name for other in found.others))
     rows = [
-        (row.name, money(row.before.earned, currency), *(money(f.earned, currency) for f in row.after))
+        (_name(found, row), *(_most(f) + money(f.earned, currency) for f in (row.before, *row.after)))
         for row in found.rows if row.moved
     ]  # fmt: skip
-    whole = [("all", money(found.before.earned, currency), *(money(f.earned, currency) for f in found.after))]
+    whole = [("all", *(_most(f) + money(f.earned, currency) for f in (found.before, *found.after)))]
     share = [("pour cost", _pour(found.before), *(_pour(f) for f in found.after))]
     yield table(head, (*rows, *whole, *share))
 
@@ -88,7 +88,7 @@ def _one(found: Comparison, n: int, other: Under, *, everything: bool) -> Iterat
             "difference")  # fmt: skip
     rows = [r for r in found.rows if everything or r.after[n] != r.before]
     whole = _cells("all", found.before, found.after[n], currency)
-    yield table(head, (*(_row(r, n, currency) for r in rows), whole))
+    yield table(head, (*(_cells(_name(found, r), r.before, r.after[n], currency) for r in rows), whole))
     if overlay is not None and overlay.changes and not any(r.after[n] != r.before for r in found.rows):
         yield "nothing that is supposed is in any drink of the menus, or it is so already"
     left = len(found.rows) - len(rows)
@@ -101,7 +101,7 @@ def _one(found: Comparison, n: int, other: Under, *, everything: bool) -> Iterat
     for lost in found.lost[n]:
         why = f"has no price for {', '.join(lost.goods)}" if lost.fault == "unpriced" else "cannot be made"
         yield printable(f"NO COST: {lost.name} {why}; its cost and all sums are at least, margins at most")
-    yield from (printable(f"{p.level.upper()}: {line_of(p)}") for p in other.wrong)
+    yield from (printable(line_of(p)) for p in other.wrong)
     if before.sold or after.sold:
         yield ""
         yield from bridge_text(bridge_of(found.base, other), currency)
@@ -138,30 +138,43 @@ def _coins(value: Decimal) -> str:
     return f"{value:.2f}" if len(text.partition(".")[2]) < 2 else text
 
 
-def _row(row: Row, n: int, currency: str) -> tuple[str, ...]:
-    return _cells(row.name, row.before, row.after[n], currency)
+def _name(found: Comparison, row: Row) -> str:
+    """What a row is called: with its menu where the drink is on several."""
+    if sum(other.serve == row.serve for other in found.rows) == 1:
+        return row.name
+    menus = found.base.reckoning.view.menus
+    return f"{row.name} ({menus[row.menu].name if row.menu in menus else row.menu})"
 
 
 def _cells(name: str, before: Figures, after: Figures, currency: str) -> tuple[str, ...]:
-    least = ["" if f.complete else ">= " for f in (before, after)]
+    both = (before, after)
     return (
-        name, *(figure(f.sold, 0) for f in (before, after)),
-        *(at + money(f.cost, currency, 2) for at, f in zip(least, (before, after), strict=True)),
-        *(money(f.net, currency) for f in (before, after)), *(money(f.margin, currency) for f in (before, after)),
-        *(at + _pour(f) for at, f in zip(least, (before, after), strict=True)),
-        *(money(f.earned, currency) for f in (before, after)),
-        _difference(before.earned, after.earned, currency),
+        name, *(figure(f.sold, 0) for f in both), *(_least(f) + money(f.cost, currency, 2) for f in both),
+        *(money(f.net, currency) for f in both), *(_most(f) + money(f.margin, currency) for f in both),
+        *(_least(f) + _pour(f) for f in both), *(_most(f) + money(f.earned, currency) for f in both),
+        _difference(before, after, currency),
     )  # fmt: skip
+
+
+def _least(found: Figures) -> str:
+    """The mark of a cost that has not all in it."""
+    return "" if found.complete else ">= "
+
+
+def _most(found: Figures) -> str:
+    """The mark of a margin whose cost has not all in it."""
+    return "" if found.complete else "<= "
 
 
 def _pour(found: Figures) -> str:
     return percent(found.pour_cost, 2)
 
 
-def _difference(before: float, after: float, currency: str) -> str:
-    """Of the two as they are printed beside it, so that the line adds up."""
+def _difference(before: Figures, after: Figures, currency: str) -> str:
+    """Of what is earned, as it is printed beside it, so that the line adds up; marked where one side is a limit."""
     places = digits(currency) if currency else 2
-    return f"{rounded(after, places) - rounded(before, places):+,f}"
+    mark = "" if before.complete == after.complete else _most(after) or ">= "
+    return f"{mark}{rounded(after.earned, places) - rounded(before.earned, places):+,f}"
 
 
 def bridge_text(found: Bridge, currency: str) -> Iterator[str]:
@@ -226,7 +239,7 @@ def tornado_text(
 ) -> Iterator[str]:
     """Which price moves a drink or the menu most. ``own`` are the goods that move by a share of their own; None where
     all move alike."""
-    yield heading(base.reckoning, revision, "which price moves it")
+    yield heading(base.reckoning, revision, f"which {'yield' if found.by == 'preparation' else 'price'} moves it")
     currency = currency_of(base.reckoning)
     more = 4 if serve else 0
     what = f"one {base.reckoning.view.serves[serve][0].name}" if serve else _sales(base)

@@ -32,12 +32,12 @@ def book(written: Path, tmp_path: Path) -> Path:
     return Path(shutil.copy(written, tmp_path / "bar.stillroom"))
 
 
-def call(book: Path, *argv: str) -> int:
+def call(book: Path, *argv: str, day: str = DAY) -> int:
     parser = argparse.ArgumentParser()
     parser.add_argument("book", type=Path)
     parser.add_argument("--json", action="store_true")
     command.scenario_arguments(parser)
-    return command.scenario(parser.parse_args([str(book), *argv, "--from", DAY]))
+    return command.scenario(parser.parse_args([str(book), *argv, "--from", day]))
 
 
 def told(book: Path, capsys: pytest.CaptureFixture[str], *argv: str) -> dict[str, Any]:
@@ -64,6 +64,25 @@ def test_a_scenario_is_printed_with_its_bridge(book: Path, capsys: pytest.Captur
         assert line in out
     with open_store(book, readonly=True) as store:
         assert History(store).head == 1, "nothing was written"
+
+
+def test_a_drink_that_cannot_be_made_any_more_does_not_pass_for_a_gain(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Without its juice a drink has no cost; what it earns is at most what it brings."""
+    assert call(book, "--suppose", "lemon-juice juice/out.mass x 0") == 1
+    out = capsys.readouterr().out
+    row = next(line for line in out.splitlines() if line.startswith("Chart Room"))
+    assert row.split()[-6:] == ["%", "1,219.37", "<=", "1,383.06", "<=", "+163.69"]
+    assert "error: error" not in out.casefold()
+    assert "NO COST: Chart Room" in out
+
+
+def test_a_drink_on_two_menus_says_which(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert call(book, "--suppose", "sold second-tide -10 %", day="2026-09-28") == 0
+    out = capsys.readouterr().out
+    assert "Second Tide (Main menu)" in out
+    assert "Second Tide (Terrace menu)" in out
 
 
 def test_what_moves_no_drink_is_said(book: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -22,7 +22,8 @@ from costing.book.records import Menu, Quote
 from costing.book.selling import SalesPeriod, Sold
 from costing.edits.judging import set_tie
 from costing.menu import engineer
-from costing.store import create
+from costing.paths import sample_book
+from costing.store import create, read_json
 from sample_data.sales import BUTTONS, all_rows
 from tests.menu.examples import GEORGE, GEORGE_CLASSES
 from tests.ui.conftest import DictMemory
@@ -77,7 +78,7 @@ def weeks() -> tuple[SalesPeriod, ...]:
                 count[row.serve, menus.get(row.plu, "main")] += row.qty
         sold = tuple(Sold(serve=serve, menu=menu, count=Decimal(n)) for (serve, menu), n in count.items())
         out.append(SalesPeriod(id=f"week-{monday}", since=monday, until=monday + WEEK, sold=sold))
-    return tuple(p for p in out if p.until < date(2026, 10, 26))  # the sample has a period of its own from there on
+    return tuple(p for p in out if p.until < date(2026, 10, 26))
 
 
 def settled(page: KeepPage, qtbot: QtBot) -> None:
@@ -88,6 +89,13 @@ def settled(page: KeepPage, qtbot: QtBot) -> None:
         return page.rows.total > 0 and "worked out" not in page.told.text()
 
     qtbot.waitUntil(known, timeout=10_000)
+
+
+@pytest.fixture
+def sample() -> Book:
+    """The sample bar before a file of its till was read."""
+    book = read_json(sample_book())
+    return Book({key: record for key, record in book.records.items() if key[0] != "sales"})
 
 
 def opened(desk: Desk, qtbot: QtBot) -> KeepPage:

@@ -192,7 +192,7 @@ def test_a_new_menu_is_put_against_the_old_one_at_as_many_drinks(page: Questions
     assert found is not None
     assert found.new.sold == pytest.approx(found.old.sold)
     sold = sum(i.sold for i in (*kept, cut))
-    by_hand = sum(i.sold * float(i.listed_net or 0) for i in (*kept, cut)) * found.old.sold / sold
+    by_hand = sum(i.sold * i.net for i in (*kept, cut)) * found.old.sold / sold
     assert figure(question, "net", "sides", 2) == pytest.approx(by_hand)
     assert figure(question, "per-guest", "sides") == pytest.approx(found.old.sold / 1000)
     assert {row.cells[1] for row in question.pane.rows("moves")} == {"goes"}
@@ -266,7 +266,7 @@ def test_a_price_test_takes_as_many_drinks_as_the_handbook_says(page: QuestionsP
 
 def test_so_many_must_be_sold_that_their_margins_carry_the_fixed_costs(page: QuestionsPage, qtbot: QtBot) -> None:
     """OpenStax, Principles of Accounting, vol. 2: at break-even of a mix all margins make the fixed costs."""
-    question, mix = page.ask("carrying"), page.standing.mix()
+    question, mix = page.ask("carrying"), page.standing.today()
     fill(qtbot, question, fixed="18000", weeks="4")
     said = answered(qtbot, question)
     items = [i for i in mix.items if i.sold > 0]

@@ -350,7 +350,7 @@ def test_columns_marks_and_days_can_be_said(page: SoldPage, tmp_path: Path, qtbo
     table = review.reading.column_list.table
     assert review.pages.currentIndex() == READING
     assert table.hasFocus()
-    for column, role in (("1", "button"), ("2", "how many"), ("3", "money after discount"), ("4", "mark")):
+    for column, role in (("1", "button"), ("2", "how many"), ("3", "money after discount"), ("4", "mark of the row")):
         type_over(qtbot, table, column, "role", role)
         settled(page, qtbot)
     type_over(qtbot, table, "1", "role", "colour")
@@ -507,6 +507,9 @@ def test_reading_is_stopped_and_notes_are_kept(page: SoldPage, tmp_path: Path, q
     row = "2026-08-31,101,HARB LIGHT,-1,-16.50,0,-13.87,-2.63,"
     review = opened(page, qtbot, week(tmp_path, "2026-08-31,101,HARB LIGHT,2,33.00,0,27.73,5.27,", row))
     assert review.pages.tabText(NOTES) == "To know (1)"
+    week(tmp_path, row.replace("-", "").replace("20260831", "2026-08-31"))
+    assert len(opened(page, qtbot, tmp_path / "week.csv").rows.rows.rows()) == 1, "what comes again is read again"
+    review = opened(page, qtbot, week(tmp_path, "2026-08-31,101,HARB LIGHT,2,33.00,0,27.73,5.27,", row))
     assert "taken as refunds of drinks that were made: 1" in review.notes.toPlainText()
     assert review.rows.rows.rowCount() == 2
     page.desk.document.set_day(DAY)

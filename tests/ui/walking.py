@@ -4,7 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from PySide6.QtCore import QModelIndex, QPoint, QRect, Qt
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPoint, QRect, Qt
 from PySide6.QtGui import QAccessible, QAction, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -116,7 +116,7 @@ def targets(root: QWidget) -> Iterator[tuple[QWidget, QRect]]:
                 yield widget, QRect(0, 0, 99, widget.height())
         elif isinstance(widget, QAbstractItemView):
             model = widget.model()
-            if model is not None and model.rowCount() and not isinstance(widget, QHeaderView):
+            if model is not None and model.rowCount(QModelIndex()) and not isinstance(widget, QHeaderView):
                 yield widget, QRect(0, 0, 99, widget.visualRect(model.index(0, 0)).height() + 1)
         elif isinstance(widget, (QAbstractButton, *FIELDS)) and widget.isEnabled():
             inside = widget.parentWidget()
@@ -181,10 +181,11 @@ def cells(view: QAbstractItemView, most: int = 60) -> Iterator[str]:
     if model is None:
         return
     role = Qt.ItemDataRole
-    for column in range(model.columnCount()):
+    columns = 1 if isinstance(model, QAbstractListModel) else model.columnCount(QModelIndex())
+    for column in range(columns):
         heading = model.headerData(column, Qt.Orientation.Horizontal, role.DisplayRole)
         yield heading if isinstance(heading, str) else ""
-        for row in range(min(most, model.rowCount())):
+        for row in range(min(most, model.rowCount(QModelIndex()))):
             index = model.index(row, column, QModelIndex())
             for which in (role.DisplayRole, role.ToolTipRole):
                 text = index.data(which)

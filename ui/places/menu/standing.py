@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QSizePolicy, QWidg
 
 from costing.book.selling import SalesPeriod
 from costing.menu.mix import Mix, ended_periods, menu_mix
+from costing.menu.todays import todays
 from costing.tongue import day_text, say, say_many
 from ui.desk import Desk
 from ui.document import Figures
@@ -27,6 +28,7 @@ class Standing(QObject):
         self._weeks = USUAL
         self._figures: Figures | None = None
         self._mix: Mix | None = None
+        self._today: tuple[Mix, Mix] | None = None
 
     @property
     def weeks(self) -> int:
@@ -50,6 +52,13 @@ class Standing(QObject):
         if self._mix is None or self._figures is not figures:
             self._figures, self._mix = figures, menu_mix(figures.reckoning, self.periods())
         return self._mix
+
+    def today(self) -> Mix:
+        """The same with what each drink brings at the prices and taxes of today: what decisions stand on."""
+        mix = self.mix()
+        if self._today is None or self._today[0] is not mix:
+            self._today = mix, todays(self.desk.document.figures.reckoning, mix)
+        return self._today[1]
 
     def words(self) -> str:
         """ "12 periods, 84 days, 31 August to 22 November 2026", or that nothing was sold."""

@@ -11,6 +11,7 @@ from costing.ledger.reckon import Reckoning
 from costing.menu.capacity_rows import decision_margin
 from costing.menu.mix import menu_mix
 from costing.menu.newmenu import MenuSide, NewMenu, expected_rows, new_menu
+from costing.menu.todays import todays
 from costing.report.words import series
 from costing.tongue import day_text, say
 from ui.desk import Where
@@ -38,7 +39,7 @@ class AskedAgainst(Asked):
         later, mix = reckoning, self.mix
         if menu.since is not None and menu.since > self.figures.day:
             later = reckon(self.figures.book.on(menu.since))
-            mix = menu_mix(later, self.mix.periods)
+            mix = todays(later, menu_mix(later, self.mix.periods))
         rows = [i for i in mix.items if i.menu == self.new]
         if not rows:
             raise ValueError(_empty(menu, self.figures.day))
@@ -97,7 +98,7 @@ class Against(Question):
     def _sold(self) -> dict[str, float]:
         """Menus of the day and how many drinks they sold."""
         out: dict[str, float] = {}
-        for item in self.standing.mix().items if self.standing.periods() else ():
+        for item in self.standing.today().items if self.standing.periods() else ():
             out[item.menu] = out.get(item.menu, 0.0) + item.sold
         return out
 
@@ -150,7 +151,7 @@ class Against(Question):
         if not old:
             return say("There is no other menu on this day to put it against.")
         counts = tuple((serve, number) for serve, number in expected if number is not None)
-        return AskedAgainst(self.figures, self.standing.mix(), new, old, counts)
+        return AskedAgainst(self.figures, self.standing.today(), new, old, counts)
 
     def answer(self, asked: AskedAgainst, found: FoundAgainst) -> Answer:
         """What it would be worth."""

@@ -82,7 +82,7 @@ class Carrying(Question):
         """How much in how many weeks."""
         fixed = self.read("fixed", self.money, None)
         weeks = self.read("weeks", lambda text: read_above(text, 520), None)
-        mix = self.standing.mix()
+        mix = self.standing.today()
         if fixed is None:
             return say("Type the fixed costs that these drinks must carry.")
         return AskedCarrying(self.figures, mix, fixed, mix.weeks if weeks is None else weeks)

@@ -125,8 +125,8 @@ class Coming(Question):
         if price is None:
             return say("Type the price it would be printed at: nothing can be suggested for it.")
         shares = tuple((ident, share) for ident, share in instead if share is not None)
-        return AskedComing(self.figures, self.standing.mix(), serve, price,
-                           _average(self.standing.mix()) if sold is None else sold, shares)  # fmt: skip
+        return AskedComing(self.figures, self.standing.today(), serve, price,
+                           _average(self.standing.today()) if sold is None else sold, shares)  # fmt: skip
 
     def _usual_price(self, serve: str) -> Decimal | None:
         """The suggested price, or the printed one where nothing is suggested."""

@@ -122,7 +122,7 @@ class Event(Question):
             staff=tuple(Staff(people=p, hours=h, rate=r) for p, h, r in staff), hire=float(hire), breakage=breakage,
             minimum=minimum, deposit=Decimal(repr(deposit)), policy=target,
         )  # fmt: skip
-        return AskedEvent(self.figures, self.standing.mix(), plan)
+        return AskedEvent(self.figures, self.standing.today(), plan)
 
     def _target(self, text: str) -> Policy | None:
         return typed_policy(text, currency_of(self.desk.document.book))
@@ -131,7 +131,7 @@ class Event(Question):
         """Drinks with their shares, those without one having the rest alike; the sold mix where none is named."""
         if not drinks:
             sold: dict[str, float] = {}
-            for item in self.standing.mix().items:
+            for item in self.standing.today().items:
                 if item.sold > 0:
                     sold[item.serve] = sold.get(item.serve, 0.0) + item.sold
             return tuple((serve, number / sum(sold.values())) for serve, number in sold.items())

@@ -70,7 +70,7 @@ class Going(Question):
         """Which drink."""
         names = self.on_menus()
         serve = self.read("drink", lambda text: find_name(text, names), "")
-        return AskedGoing(self.figures, self.standing.mix(), serve) if serve else say("Choose a drink of the menus.")
+        return AskedGoing(self.figures, self.standing.today(), serve) if serve else say("Choose a drink of the menus.")
 
     def answer(self, asked: AskedGoing, found: FoundGoing) -> Answer:
         """What it is worth."""

@@ -218,7 +218,7 @@ class Question(QWidget):
         """Drinks of the menus of the day."""
         if not self.standing.periods():
             return ()
-        return list(dict.fromkeys((i.serve, i.name) for i in self.standing.mix().items))
+        return list(dict.fromkeys((i.serve, i.name) for i in self.standing.today().items))
 
     def on_menu_names(self) -> list[str]:
         """What they are called."""

@@ -54,7 +54,7 @@ class AskedTest(Asked):
             raise ValueError(say("no share of the section would pay for that price: the drink would have to sell {n} "
                                  "of 100", n=f"{100 * even:.0f}"))  # fmt: skip
         test = plan(share, even, per_week=per_week, look=self.look)
-        seen = detectable(share, self.weeks, per_week, up=even > share) if self.weeks else None
+        seen = detectable(share, self.weeks, per_week, up=even > share, look=self.look) if self.weeks else None
         return FoundTest(test, before, after, break_even_volume(before, after, cost), per_week, seen)
 
 
@@ -95,7 +95,7 @@ class Trying(Question):
         self.box("look", say("Look once, half way"), (0, 4, 1))
 
     def _priced(self) -> Sequence[Item]:
-        return [i for i in self.standing.mix().items if i.listed is not None] if self.standing.periods() else []
+        return [i for i in self.standing.today().items if i.listed is not None] if self.standing.periods() else []
 
     def _names(self) -> Names:
         """Rows of the menus by position, under the drink's name and, where it is on two, the menu's."""
@@ -123,7 +123,7 @@ class Trying(Question):
             return say("Choose a drink with a printed price.")
         if price is None:
             return say("Type the price that is to be tested.")
-        return AskedTest(self.figures, self.standing.mix(), self._priced()[int(at)], price, weeks,
+        return AskedTest(self.figures, self.standing.today(), self._priced()[int(at)], price, weeks,
                          self.boxes["look"].isChecked())  # fmt: skip
 
     def answer(self, asked: AskedTest, found: FoundTest) -> Answer:

@@ -48,7 +48,7 @@ class ReviewPage(QWidget):
     """Files that are looked at. ``closed`` tells that none is any more, ``taken`` how many were taken."""
 
     closed = Signal()
-    taken = Signal(int)
+    taken = Signal(object)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -144,9 +144,10 @@ class ReviewPage(QWidget):
     # The files
 
     def open_files(self, paths: Sequence[Path]) -> None:
-        """Read files in order and show what comes of them; those that are looked at already stay, and are not read
-        twice."""
-        known = {case.path for case in self.cases}
+        """Read files in order and show what comes of them. Those that are looked at already stay, with what was
+        answered; one of them that comes again is read again, for it may say something else by now."""
+        known, again = {case.path for case in self.cases}, set(paths)
+        self.judged = tuple(one for one in self.judged if one.case.path not in again)
         self.cases += [SalesCase(path=path) for path in paths if path not in known]
         self._fresh = True
         self.head.begin(say_many("{n} file is being read…", "{n} files are being read…", len(self.cases)))

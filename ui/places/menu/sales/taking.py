@@ -16,7 +16,7 @@ class Taking(QObject):
     """``stepped`` tells how many are taken so far, ``ended`` those that were: all of them, or those before the first
     that could not be."""
 
-    stepped = Signal(int)
+    stepped = Signal(object)
     ended = Signal(object)
 
     def __init__(self, desk: Desk, parent: QObject | None = None) -> None:

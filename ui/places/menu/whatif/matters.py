@@ -121,7 +121,7 @@ class MattersView(QWidget):
         self._show_choices(figures)
         by = WAYS[max(0, self.by.currentIndex())]
         self.own.setVisible(by == "good")
-        asked = Swung(figures, self.standing.mix(), self._serves[max(0, self.of.currentIndex())], by,
+        asked = Swung(figures, self.standing.today(), self._serves[max(0, self.of.currentIndex())], by,
                       self.own.isChecked() and by == "good")  # fmt: skip
         self._latest.ask(asked, asked)
         found: Found | None = self._latest.of(asked)

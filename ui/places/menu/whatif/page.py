@@ -181,7 +181,7 @@ class WhatIfPage(Place):
     # What is shown
 
     def _asked(self) -> Asked | None:
-        mix, shown = self.standing.mix(), self.choosing.shown
+        mix, shown = self.standing.today(), self.choosing.shown
         if not shown or not mix.items:
             return None
         return Asked(self.desk.document.figures, mix, shown, self.choosing.ident)
@@ -234,7 +234,7 @@ class WhatIfPage(Place):
 
     def _hint(self, tried: Tried | None) -> str:
         """Why there are no figures, where there are none."""
-        if not self.standing.mix().items:
+        if not self.standing.today().items:
             return say("No menu of this day has any drinks: put some on one first.")
         if self.choosing.scenario is None:
             return say("Name a scenario at the left, and type what it supposes.")
