@@ -206,6 +206,7 @@ def _known() -> frozenset[str]:
             typed += [path.name, *(d for doubt in arrived.doubts for _, d in doubt.values)]
             typed += [text for line in arrived for _, text in line.raw]
             typed += [cell for row in (arrived.table.rows if arrived.table else ()) for cell in row]
+    typed += [path.read_text("utf-8") for path in (sample_book().parent / "sales").iterdir()]
     return frozenset(words_in([sample_book().read_text(encoding="utf-8"), *typed]))
 
 

@@ -58,7 +58,7 @@ class MenuPlace(Place):
             self,
             [
                 (say("Next page of the menu"), "Ctrl+PgDown", partial(self._turn, 1)),
-                (say("Page before of the menu"), "Ctrl+PgUp", partial(self._turn, -1)),
+                (say("Previous page of the menu"), "Ctrl+PgUp", partial(self._turn, -1)),
             ],
         )
         self.pages.currentChanged.connect(self._turned)

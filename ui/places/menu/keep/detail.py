@@ -19,7 +19,7 @@ from costing.menu.words import (
 )
 from costing.tongue import capital, say, say_many, word
 from ui.desk import Desk
-from ui.format import UNKNOWN, Format, isolate, own
+from ui.format import UNKNOWN, Format, own
 from ui.places.menu.keep.rows import KeepRow, count_text, cut_text, name_of, sure_text
 from ui.places.menu.keep.why import Why, between
 from ui.widgets.figure import FigureStrip
@@ -74,7 +74,7 @@ class KeepDetail(QScrollArea):
         self.share.setText(" ".join(_said(row, self._form)) if row is not None else "")
         if drink is not None and drink.spot is not None:
             for klass in AS_DRAWN:
-                text = isolate(chance_text(drink.spot.chances[klass]))
+                text = own(chance_text(drink.spot.chances[klass]))
                 self.chances[klass].show_figure(text, note=capital(word(CLASS_MEANS, klass)))
 
     def _action(self, row: KeepRow | None) -> str:
@@ -114,7 +114,7 @@ def _needed(section: Section, drink: Judged, form: Format) -> str:
     total = count_text(section.engineered.N, form)
     if drink.needed is None:
         return say("No number of sales would tell it from that threshold.")
-    needed = isolate(sales_text(drink.needed))
+    needed = own(sales_text(drink.needed))
     if drink.needed > section.engineered.N:
         return say("Its section must sell about {needed} to tell it from that threshold; it sold {total}.",
                    needed=needed, total=total)  # fmt: skip

@@ -17,7 +17,7 @@ from costing.menu.words import (
     sure_word,
 )
 from costing.tongue import say, word
-from ui.format import UNKNOWN, Format, isolate
+from ui.format import UNKNOWN, Format, own
 from ui.models.table import Column
 from ui.places.menu.keep.work import SectionKey
 
@@ -98,7 +98,7 @@ def sure_text(drink: Judged) -> str:
     """ "borderline, 86 %"; of too small a sample no chance."""
     if drink.state == "few" or drink.chance is None:
         return sure_word(drink.state)
-    return say("{sure}, {chance}", sure=sure_word(drink.state), chance=isolate(chance_text(drink.chance)))
+    return say("{sure}, {chance}", sure=sure_word(drink.state), chance=own(chance_text(drink.chance)))
 
 
 def margin_text(item: Item, form: Format) -> str:

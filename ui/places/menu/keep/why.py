@@ -112,7 +112,7 @@ def sure_why(kept: Kept, row: KeepRow, form: Format) -> object | None:
     if drink is None:
         return None
     title = say("How sure it is that {serve} is a {klass}", serve=own(drink.item.name), klass=class_word(drink.klass))
-    chance = isolate(chance_text(drink.chance)) if drink.chance is not None else ""
+    chance = own(chance_text(drink.chance)) if drink.chance is not None else ""
     return _as_judged(kept, Trail(title, chance, tuple(_sure(kept, row, drink, form))))
 
 
@@ -121,7 +121,7 @@ def _sure(kept: Kept, row: KeepRow, drink: Judged, form: Format) -> Iterator[Lin
         yield Line(say("none of it was sold, and such drinks are left out of the count"))
         return
     for klass in CLASSES:
-        yield Line(class_word(klass), isolate(chance_text(drink.spot.chances[klass])))
+        yield Line(class_word(klass), own(chance_text(drink.spot.chances[klass])))
     yield Line(say("called sure from"), form.percent(kept.judging.sure, 0), where=Where("house", "house"))
     low, high = drink.share
     yield Line(say("its share, 95 % interval"), between(form.percent(low), form.percent(high)))

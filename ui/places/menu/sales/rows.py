@@ -83,8 +83,7 @@ def period_columns(form: Format, why: Callable[[SalesPeriod], object | None]) ->
 
 
 def _file_tip(period: SalesPeriod) -> str:
-    said = [period.outlet, period.note, period.digest[:16]]
-    return "\n".join(text for text in said if text)
+    return "\n".join(text for text in (period.outlet, period.note) if text)
 
 
 @dataclass(frozen=True, slots=True)
