@@ -1,6 +1,7 @@
 """Buying better in the window: suppliers compared, one good instead of another, how prices move; all by keyboard."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from math import fsum, isclose
@@ -14,13 +15,17 @@ from PySide6.QtGui import QGuiApplication
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
+from costing.book.book import Book
 from costing.book.fact import parse_fact
-from costing.book.records import Good, Quote
+from costing.book.records import Good, Quote, Record
 from costing.book.selling import SalesPeriod
 from costing.edits import trials
 from costing.edits.quotes import set_days
+from costing.menu.mix import recent_sales
+from costing.paths import sample_book
 from costing.report.figures.index import IndexPoint, index_figure
 from costing.report.figures.shapes import Box, Figure, Line, overlaps
+from costing.store import read_json
 from costing.supply.buying.index import price_index, usage_of
 from costing.supply.buying.offers import compare
 from costing.supply.buying.season import season
@@ -45,6 +50,16 @@ AFTER = date(2026, 12, 1)
 LIQUEUR = "orange-liqueur"
 """Two sell it, one of them in francs."""
 SLOW = 10_000
+
+
+@pytest.fixture
+def sample() -> Book:
+    """The sample bar with the last four weeks of its till as the one period of sales."""
+    book = read_json(sample_book())
+    last = recent_sales(book, AFTER)
+    assert last is not None
+    kept: dict[tuple[str, str], Record] = {key: record for key, record in book.records.items() if key[0] != "sales"}
+    return Book({**kept, ("sales", "weeks"): replace(last, id="weeks")})
 
 
 def typed(qtbot: QtBot, field: TextField, text: str) -> None:
