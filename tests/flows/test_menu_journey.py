@@ -25,7 +25,10 @@ from ui.app import dress, load_faces, window_on
 from ui.document import Document
 from ui.frame.window import Window
 from ui.jobs import begin_resting, wait_for_jobs
+from ui.places.menu.keep.page import KeepPage
+from ui.places.menu.newprices.page import NewPricesPage
 from ui.places.menu.place import MenuPlace
+from ui.places.menu.sales.page import SoldPage
 
 DAY = date(2026, 11, 23)
 KEYS = 70
@@ -85,20 +88,24 @@ def test_twelve_weeks_the_scatter_a_what_if_and_a_menu_at_twenty_per_cent(
     hands.press("Ctrl+4")
     place = window.place("menu")
     assert isinstance(place, MenuPlace)
+    sold, keep, prices = place.page_named("sold"), place.page_named("keep"), place.page_named("new-prices")
+    assert isinstance(sold, SoldPage)
+    assert isinstance(keep, KeepPage)
+    assert isinstance(prices, NewPricesPage)
 
     hands.press("Ctrl+PgDown")  # what was sold
     hands.press("Ctrl+Shift+O")
-    come_to_rest(qtbot, place.sold.review.all.isEnabled)
+    come_to_rest(qtbot, sold.review.all.isEnabled)
     hands.press("Ctrl+Return")
-    come_to_rest(qtbot, lambda: len(document.book.all(SalesPeriod)) == 12 and not place.sold.review.taking.going)
+    come_to_rest(qtbot, lambda: len(document.book.all(SalesPeriod)) == 12 and not sold.review.taking.going)
     assert sum(p.unmapped for p in document.book.all(SalesPeriod).values()) == 0
     read = document.book
 
     hands.press("Ctrl+PgDown")  # what to keep
-    come_to_rest(qtbot, lambda: place.keep.picture.figure is not None)
-    drinks = {row[0]: row for row in place.keep.picture.table()}
+    come_to_rest(qtbot, lambda: keep.picture.figure is not None)
+    drinks = {row[0]: row for row in keep.picture.table()}
     assert "star" in drinks["Harbour Light"]
-    assert place.keep.rows.rowCount() > 20
+    assert keep.rows.rowCount() > 20
 
     hands.press("Ctrl+PgDown")  # what if
     hands.press("Ctrl+Shift+N")
@@ -115,7 +122,7 @@ def test_twelve_weeks_the_scatter_a_what_if_and_a_menu_at_twenty_per_cent(
     hands.press("Ctrl+PgDown")  # new prices
     hands.press("Ctrl+A")
     hands.type("20 %\n")
-    come_to_rest(qtbot, place.new_prices.use.isEnabled)
+    come_to_rest(qtbot, prices.use.isEnabled)
     dear = document.book
     hands.press("Ctrl+Return")
     come_to_rest(qtbot, lambda: document.book != dear)

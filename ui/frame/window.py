@@ -227,6 +227,7 @@ class Window(QMainWindow):
                 place.restore_state(state)
             self._made[name] = place
             self.stack.addWidget(place)
+            place.acts_changed.connect(self._offer)
         return self._made[name]
 
     @property
@@ -248,13 +249,18 @@ class Window(QMainWindow):
         elif not place.isAncestorOf(QApplication.focusWidget() or self):
             self._enter(place, place.focusWidget())
         self.rail.show_place(name)
-        self.place_menu.clear()
-        for action in place.actions_of():
-            self.place_menu.addAction(action)
-        self.place_menu.setEnabled(not self.place_menu.isEmpty())
+        self._offer()
         self.place_menu.setTitle(self._places[name][0])
         self._say_where(name)
         return place
+
+    def _offer(self) -> None:
+        """What can be done in the place that is shown, in its menu."""
+        name = self.place_name
+        self.place_menu.clear()
+        for action in self._made[name].actions_of() if name else ():
+            self.place_menu.addAction(action)
+        self.place_menu.setEnabled(not self.place_menu.isEmpty())
 
     def _enter(self, place: Place, last: QWidget | None) -> None:
         """The keyboard to where it was last in a place, or to what comes first there."""

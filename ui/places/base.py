@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QByteArray
+from PySide6.QtCore import QByteArray, Signal
 from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import QSplitter, QWidget
 
@@ -15,6 +15,8 @@ class Place(QWidget):
 
     kinds: tuple[str, ...] = ()
     """Kinds of record that this place shows."""
+    acts_changed = Signal()
+    """More can be done here than before: a page was made."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -27,6 +27,7 @@ from ui.ranges import in_doubt, range_of, range_tip, range_words
 from ui.whys import PriceOf
 from ui.widgets.fields import DayField, read_day
 from ui.widgets.picture import PictureView, Region
+from ui.widgets.wrapping import Wrapping
 
 COLUMNS = 7
 """Columns that a stream into a drink may take."""
@@ -75,10 +76,9 @@ class PricePage(QWidget):
         column.addWidget(self.steps, 3)
         heading = QLabel(say("Which price moves this drink"), inside)
         heading.setProperty("heading", True)
-        between = QHBoxLayout()
-        between.addWidget(heading, 1)
-        between.addWidget(self.range)
-        column.addLayout(between)
+        between = Wrapping(inside, least=1)
+        between.take([heading, self.range])
+        column.addWidget(between)
         column.addWidget(self.tornado, 2)
         scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)

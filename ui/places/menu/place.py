@@ -2,55 +2,58 @@
 
 from collections.abc import Sequence
 from functools import partial
+from importlib import import_module
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
-from costing.tongue import say
+from costing.tongue import Words, say, say_word
 from ui.desk import Desk, Where
 from ui.document import Moved
 from ui.places.base import Place
-from ui.places.menu.hours.page import HoursPage
-from ui.places.menu.keep.page import KeepPage
-from ui.places.menu.newprices.page import NewPricesPage
 from ui.places.menu.prices import PricesPage
-from ui.places.menu.questions.page import QuestionsPage
-from ui.places.menu.sales.page import SoldPage
 from ui.places.menu.standing import Standing
-from ui.places.menu.whatif.page import WhatIfPage
 from ui.widgets.acts import acts
+
+TITLES: Words = {
+    "prices": "Prices",
+    "sold": "Sold",
+    "keep": "What to keep",
+    "what-if": "What if",
+    "new-prices": "New prices",
+    "hours": "Hours",
+    "questions": "Questions",
+}
+MODULES = {
+    "sold": ("sales", "SoldPage"), "keep": ("keep", "KeepPage"), "what-if": ("whatif", "WhatIfPage"),
+    "new-prices": ("newprices", "NewPricesPage"), "hours": ("hours", "HoursPage"),
+    "questions": ("questions", "QuestionsPage"),
+}  # fmt: skip
+"""Where each page but the first is: folder of this one, and class in its ``page.py``."""
+KEPT_BY = {"menu": "prices", "sales": "sold", "button": "sold", "till": "sold", "scenario": "what-if"}
+"""Which page shows a kind of record."""
 
 
 class MenuPlace(Place):
-    """Everything about the menu. Each page is a Place of its own and refreshes when it is seen."""
+    """Everything about the menu. Each page is a Place of its own, made when it is first turned to: all of them at once
+    would hold the window for half a second."""
 
-    kinds = ("menu", "sales", "button", "till", "scenario")
+    kinds = tuple(KEPT_BY)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self.standing = Standing(desk, self)
+        self._made: dict[str, Place] = {}
+        self._kept: dict[str, dict[str, object]] = {}
         self.pages = QTabWidget(self)
         self.pages.setAccessibleName(say("Pages of the menu"))
-        self.prices = PricesPage(desk, self)
-        self._names: dict[str, Place] = {}
-        self.sold = SoldPage(desk, self.standing, self)
-        self.keep = KeepPage(desk, self.standing, self)
-        self.what_if = WhatIfPage(desk, self.standing, self)
-        self.new_prices = NewPricesPage(desk, self.standing, self)
-        self.hours = HoursPage(desk, self.standing, self)
-        self.questions = QuestionsPage(desk, self.standing, self)
-        for name, title, page in (
-            ("prices", say("Prices"), self.prices),
-            ("sold", say("Sold"), self.sold),
-            ("keep", say("What to keep"), self.keep),
-            ("what-if", say("What if"), self.what_if),
-            ("new-prices", say("New prices"), self.new_prices),
-            ("hours", say("Hours"), self.hours),
-            ("questions", say("Questions"), self.questions),
-        ):
-            self._names[name] = page
-            self.pages.addTab(page, title)
+        self._holders: dict[str, QVBoxLayout] = {}
+        for name, title in TITLES.items():
+            holder = QWidget(self.pages)
+            self._holders[name] = QVBoxLayout(holder)
+            self._holders[name].setContentsMargins(0, 0, 0, 0)
+            self.pages.addTab(holder, say_word(title))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.pages)
@@ -64,14 +67,37 @@ class MenuPlace(Place):
         self.pages.currentChanged.connect(self._turned)
         self._turned()
 
+    def page_named(self, name: str) -> Place:
+        """A page, made when it is first wanted."""
+        if name not in self._made:
+            self._made[name] = page = self._make(name)
+            self._holders[name].addWidget(page)
+            page.show()  # at once, or what is in it cannot have the keyboard yet
+            page.restore_state(self._kept.pop(name, {}))
+            self.acts_changed.emit()
+        return self._made[name]
+
+    def _make(self, name: str) -> Place:
+        if name not in MODULES:
+            return PricesPage(self.desk, self)
+        folder, kind = MODULES[name]
+        page = getattr(import_module(f"ui.places.menu.{folder}.page"), kind)(self.desk, self.standing, self)
+        if not isinstance(page, Place):
+            raise TypeError(f"ui.places.menu.{folder}.page.{kind} is not a place")
+        return page
+
+    def name(self) -> str:
+        """Of the page that is seen."""
+        return list(TITLES)[max(0, self.pages.currentIndex())]
+
     def page(self) -> Place:
         """The page that is seen."""
-        return self._names[list(self._names)[max(0, self.pages.currentIndex())]]
+        return self.page_named(self.name())
 
     def _turned(self, *_: object) -> None:
         """What can be done is what the seen page can do."""
         seen = self.page()
-        for page in self._names.values():
+        for page in self._made.values():
             for action in page.actions_of():
                 action.setEnabled(page is seen)
 
@@ -84,9 +110,8 @@ class MenuPlace(Place):
 
     def turn_to(self, name: str) -> Place:
         """Show a page by its name."""
-        page = self._names[name]
-        self.pages.setCurrentWidget(page)
-        return page
+        self.pages.setCurrentIndex(list(TITLES).index(name))
+        return self.page()
 
     def catch_up(self) -> None:
         """Bring the seen page up to the book."""
@@ -97,19 +122,15 @@ class MenuPlace(Place):
         """Nothing of its own: pages hear of changes themselves."""
 
     def show_item(self, where: Where) -> bool:
-        """Go to the page that keeps it, or that ``where.part`` of no record names."""
+        """Go to the page that keeps it, or to the one that an id such as ":keep" names."""
         if where.kind == "menu" and where.id.startswith(":"):
             self.turn_to(where.id[1:])
             return True
-        for name, page in self._names.items():
-            if where.kind in page.kinds:
-                self.turn_to(name)
-                return page.show_item(where)
-        return False
+        return where.kind in KEPT_BY and self.turn_to(KEPT_BY[where.kind]).show_item(where)
 
     def actions_of(self) -> Sequence[QAction]:
-        """What can be done on every page; those of the others rest."""
-        return [*self._turning, *(action for page in self._names.values() for action in page.actions_of())]
+        """What can be done on every page that was made; those of the others rest."""
+        return [*self._turning, *(action for page in self._made.values() for action in page.actions_of())]
 
     def find_field(self) -> QWidget | None:
         """The filter of the seen page."""
@@ -121,22 +142,22 @@ class MenuPlace(Place):
 
     def unkept(self) -> Sequence[str]:
         """Of every page."""
-        return [text for page in self._names.values() for text in page.unkept()]
+        return [text for page in self._made.values() for text in page.unkept()]
 
     def save_state(self) -> dict[str, object]:
         """The seen page, the sales that count, and what each page keeps."""
-        seen = next(name for name, page in self._names.items() if page is self.page())
-        kept: dict[str, object] = {name: page.save_state() for name, page in self._names.items()}
-        return {"page": seen, "weeks": self.standing.weeks, "pages": kept}
+        kept: dict[str, object] = {**self._kept, **{name: page.save_state() for name, page in self._made.items()}}
+        return {"page": self.name(), "weeks": self.standing.weeks, "pages": kept}
 
     def restore_state(self, state: dict[str, object]) -> None:
-        """As it stood."""
+        """As it stood; a page that is made later takes up its own then."""
         kept, seen, weeks = state.get("pages"), state.get("page"), state.get("weeks")
-        for name, page in self._names.items():
-            found = kept.get(name) if isinstance(kept, dict) else None
-            if isinstance(found, dict):
-                page.restore_state(found)
+        for name, found in kept.items() if isinstance(kept, dict) else ():
+            if name in self._made and isinstance(found, dict):
+                self._made[name].restore_state(found)
+            elif name in TITLES and isinstance(found, dict):
+                self._kept[name] = found
         if isinstance(weeks, int):
             self.standing.look_at(weeks)
-        if isinstance(seen, str) and seen in self._names:
+        if isinstance(seen, str) and seen in TITLES:
             self.turn_to(seen)
