@@ -38,7 +38,7 @@ Draw = Callable[[st.SearchStrategy[Any]], Any]
 _WANTED = os.environ.get("STILLROOM_EXAMPLES")
 
 
-def laws(examples: int = 150) -> settings:
+def laws(examples: int = 100) -> settings:
     """The settings of one law: the same examples every time, or STILLROOM_EXAMPLES random ones when that is set."""
     return settings(
         max_examples=int(_WANTED) if _WANTED else examples,
