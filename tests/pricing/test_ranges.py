@@ -35,12 +35,12 @@ from costing.pricing.ranges import (
     together,
 )
 from costing.pricing.sources import Source
-from costing.pricing.spread import spread
 from costing.store import read_json
 from tests.benchmarks.data import written
 from tests.benchmarks.draws import agreement, web
 from tests.pricing.coverage import cases
 from tests.pricing.delta import by_delta, by_draws, chain
+from tests.pricing.one_drink import spread
 from tests.pricing.test_spread import MATERIALS, kitchen, looked_at
 
 DAY = date(2026, 11, 28)

@@ -31,8 +31,9 @@ from costing.edits.trials import write_mean
 from costing.ledger import Reckoning, reckon
 from costing.paths import sample_book
 from costing.pricing.doubts import facts_in, moved_fact, next_one, sd_of, under
-from costing.pricing.spread import interval, spread
+from costing.pricing.ranges import interval
 from costing.store import read_json
+from tests.pricing.one_drink import spread
 
 DAY = date(2026, 1, 1)
 MATERIALS: tuple[Layer, ...] = ("materials",)

@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 from costing.book.records import Glass, Technique
 from costing.edits import serves
 from costing.pricing.exposure import base_layers
-from costing.pricing.spread import spread
+from tests.pricing.one_drink import spread
 from tests.ui.conftest import DAY
 from tests.ui.test_bar import DRINK, bar
 from ui.desk import Where

@@ -19,10 +19,11 @@ from costing.supply.columns.record import body_at, headings_of
 from costing.supply.plan.arrive import Said
 from costing.supply.plan.record import Plan
 from costing.supply.readers.text import ENCODINGS
-from costing.tongue import say, word
+from costing.tongue import say
 from ui.desk import Desk
 from ui.format import UNKNOWN, own
 from ui.models.table import Column, RowTable
+from ui.places.roles import Roles
 from ui.widgets.listpane import ListPane
 
 SAMPLES = 5
@@ -33,6 +34,7 @@ LOOKED = 2_000
 """Rows that first cells are looked for in."""
 SIGNS = (";", ",", "\t", "|")
 LONGEST = 60
+MEANINGS = Roles(ROLES, ROLE_WORDS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,8 +131,8 @@ class ReadingPage(QWidget):
         return (
             Column[ColumnRow]("n", say("Column"), lambda r: str(r.column + 1), True, lambda r: r.column),
             Column[ColumnRow]("heading", say("Heading"), lambda r: own(r.heading) or UNKNOWN),
-            Column[ColumnRow]("role", say("Means"), lambda r: said_role(r.role) or UNKNOWN, write=means,
-                              edit_text=lambda r: said_role(r.role), choices=role_words,
+            Column[ColumnRow]("role", say("Means"), lambda r: MEANINGS.text(r.role) or UNKNOWN, write=means,
+                              edit_text=lambda r: MEANINGS.text(r.role), choices=MEANINGS.texts,
                               strong=lambda r: bool(r.role)),
             Column[ColumnRow]("hidden", say("Hidden"), lambda r: say("hidden in the file") if r.hidden else ""),
             Column[ColumnRow]("cells", say("First cells"), lambda r: own(r.cells), tip=lambda r: r.cells),
@@ -215,30 +217,9 @@ class ReadingPage(QWidget):
         plan = self._plan
         if plan is None or plan.columns is None or plan.incoming.table is None:
             return
-        role = role_of(text)
+        role = MEANINGS.of(text)
         heads = headings_of(plan.incoming.table, plan.columns.header_at, plan.columns.header_rows)
         uses = [use for use in plan.columns.uses if use.column != column and use.role != role]
         if role:
             uses.append(Use(role=role, column=column, header=heads[column] if column < len(heads) else ""))
         self.changed.emit(replace(self._said, columns=with_uses(plan.columns, uses)))
-
-
-def said_role(role: str) -> str:
-    """A role in words, "" for none."""
-    return word(ROLE_WORDS, role) if role else ""
-
-
-def role_words() -> list[str]:
-    """What a column may mean, in words."""
-    return [word(ROLE_WORDS, role) for role in ROLES]
-
-
-def role_of(text: str) -> str:
-    """The role of a word, "" for none. ValueError for a word that is none."""
-    wanted = " ".join(text.casefold().split())
-    if not wanted or wanted == UNKNOWN:
-        return ""
-    for role in ROLES:
-        if wanted in (role, word(ROLE_WORDS, role).casefold()):
-            return role
-    raise ValueError(say("“{text}” is nothing that a column may mean: Alt+Down lists what is.", text=text))

@@ -31,6 +31,7 @@ from ui.places.cellar.arrivals.reading import SIGNS, sign_word
 from ui.places.menu.sales.asking import FLAGS, marks, says
 from ui.places.menu.sales.case import SalesJudged
 from ui.places.menu.sales.rows import named
+from ui.places.roles import Roles
 from ui.widgets.listpane import ListPane
 from ui.widgets.notice import EmptyPlace
 
@@ -48,6 +49,7 @@ HOW_WORDS: Words = {
     "word": "by its word",
     "money": "by the money of its rows",
 }
+ROLES = Roles(TILL_ROLES, ROLE_WORDS)
 Option = tuple[str, str]
 """What a choice is called, and its code."""
 
@@ -121,8 +123,8 @@ class ReadingPage(QWidget):
         return (
             Column[ColumnSeen]("n", say("Column"), lambda c: str(c.column + 1), True, lambda c: c.column),
             Column[ColumnSeen]("header", say("Heading"), lambda c: named(c.header)),
-            Column[ColumnSeen]("role", say("Means"), lambda c: role_text(c.role) or UNKNOWN, write=means,
-                               edit_text=lambda c: role_text(c.role), choices=role_texts),
+            Column[ColumnSeen]("role", say("Means"), lambda c: ROLES.text(c.role) or UNKNOWN, write=means,
+                               edit_text=lambda c: ROLES.text(c.role), choices=ROLES.texts),
             Column[ColumnSeen]("cells", say("First cells"), lambda c: own(_cells(c)), tip=_cells),
         )  # fmt: skip
 
@@ -214,7 +216,7 @@ class ReadingPage(QWidget):
 
     def _means(self, column: ColumnSeen, text: str) -> None:
         """A column means something else. ValueError for what no column means."""
-        known, role = self._known, role_of(text)
+        known, role = self._known, ROLES.of(text)
         if known is None:
             return
         columns = known.plan.lines.columns
@@ -229,27 +231,6 @@ class ReadingPage(QWidget):
 def _cells(column: ColumnSeen) -> str:
     shown = islice(column.cells, 4)
     return " · ".join(cell if len(cell) <= LONGEST else cell[: LONGEST - 1] + "…" for cell in shown)
-
-
-def role_text(role: str) -> str:
-    """What a column means in words, "" for nothing."""
-    return word(ROLE_WORDS, role) if role else ""
-
-
-def role_texts() -> list[str]:
-    """What a column may mean, in words."""
-    return [word(ROLE_WORDS, role) for role in TILL_ROLES]
-
-
-def role_of(text: str) -> str:
-    """The role of a word, "" for none. ValueError for a word that is none."""
-    wanted = " ".join(text.casefold().split())
-    if not wanted or wanted == UNKNOWN:
-        return ""
-    for role in TILL_ROLES:
-        if wanted in (role, word(ROLE_WORDS, role).casefold()):
-            return role
-    raise ValueError(say("“{text}” is nothing that a column may mean: Alt+Down lists what is.", text=text))
 
 
 def _flag_of(text: str) -> RowFlag:

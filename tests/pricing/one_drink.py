@@ -1,4 +1,4 @@
-"""The range of what one drink costs: a column of the ranges of the whole day (``costing.pricing.ranges``)."""
+"""The range of what one drink costs, for the tests of ranges: a column of those of the whole day."""
 
 from collections.abc import Sequence
 
@@ -6,11 +6,10 @@ from costing.book.records import Layer
 from costing.ledger.reckon import Reckoning
 from costing.pricing.doubts import ASSUMED
 from costing.pricing.exposure import exposures
-from costing.pricing.ranges import FIRST_ORDER, Cause, interval, ranges
-from costing.pricing.ranges import Range as Spread
+from costing.pricing.ranges import Range, ranges
 
 
-def spread(reckoning: Reckoning, serve: str, layers: Sequence[Layer], assumed: float = ASSUMED) -> Spread | None:
+def spread(reckoning: Reckoning, serve: str, layers: Sequence[Layer], assumed: float = ASSUMED) -> Range | None:
     """The range of one drink's cost in the ``layers`` that pour cost stands on; None where none can be told.
 
     ``assumed`` is the relative standard deviation given to an assumed figure. Takes some hundredths of a second; for
@@ -19,6 +18,3 @@ def spread(reckoning: Reckoning, serve: str, layers: Sequence[Layer], assumed: f
     if serve not in reckoning.serves:
         return None
     return ranges(exposures(reckoning, layers, serves=(serve,), assumed=assumed)).serves[serve]
-
-
-__all__ = ["FIRST_ORDER", "Cause", "Spread", "interval", "spread"]
