@@ -117,9 +117,10 @@ def _doubt(of: Standing) -> Iterator[Reason]:
         yield Reason(code="borderline", figures={
             "first": first, "chance": of.chances[first], "second": second, "other": of.chances[second],
         })  # fmt: skip
+    much = of.chances["star"] + of.chances["puzzle"]
     if of.needed is None or of.needed > NEAR * of.total:
         yield Reason(code="near")
-    elif of.needed > of.total:
+    elif of.needed > of.total and max(much, 1.0 - much) >= of.level:  # else more sales leave its margin in doubt
         yield Reason(code="few", figures={"total": of.total, "needed": of.needed})
 
 

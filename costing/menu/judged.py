@@ -198,13 +198,14 @@ def _drink(
         raise ValueError(f"{row.name} has no class")
     level, total = float(judging.sure), found.N
     needed = sales_needed(row.mix, found.Q, found.n, level)
-    few = spot is None or new is not None or (total < least and (needed is None or total < needed))
+    few = spot is None or new is not None or total < least
     sure = not few and spot is not None and section.complete and spot.chances[row.klass] >= level
     labour = agrees.cells.get("labour")
     advice = advise(
         Standing(
             klass=row.klass, chances=spot.chances if spot else {}, sure=sure, too_few=few, counted=spot is not None,
-            new=new, total=total, needed=needed, margin=row.margin, level=level, on_target=on_target,
+            new=new, total=total, needed=needed if needed is None else max(needed, least), margin=row.margin,
+            level=level, on_target=on_target,
             left_after_labour=labour.figures[1] if labour else None, labour_class=_class_in(labour),
             complete=item.complete, beside=section.complete,
         )

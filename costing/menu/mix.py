@@ -64,13 +64,15 @@ class Item:
 @dataclass(frozen=True)
 class Mix:
     """The rows in menu order with the periods they stand on. ``without`` are names of drinks that were sold and are in
-    no row, because no menu of the day prints them."""
+    no row, because no menu of the day prints them. ``joined`` are (id of a menu, drinks) that a till sold from a menu
+    which does not print them on the day, and which are counted on the first that does."""
 
     day: date
     periods: tuple[SalesPeriod, ...]
     items: tuple[Item, ...]
     without: tuple[str, ...]
     base: tuple[Layer, ...]
+    joined: tuple[tuple[str, float], ...] = ()
 
     @property
     def days(self) -> int:
@@ -171,9 +173,12 @@ def menu_mix(reckoning: Reckoning, periods: Iterable[SalesPeriod]) -> Mix:
     on = {(p.menu, p.serve.id) for p in priced}
     sold: dict[tuple[str, str], list[Sold]] = {}
     lost: dict[str, None] = {}
+    joined: dict[str, Decimal] = {}
     for period in stood:
         for line in period.sold:
             menu = line.menu if (line.menu, line.serve) in on else home.get(line.serve, "")
+            if menu and line.menu not in ("", menu):
+                joined[line.menu] = joined.get(line.menu, Decimal(0)) + line.count
             if menu:
                 sold.setdefault((menu, line.serve), []).append(line)
             elif line.count:
@@ -182,7 +187,11 @@ def menu_mix(reckoning: Reckoning, periods: Iterable[SalesPeriod]) -> Mix:
     hours = _Hours(reckoning)
     items = tuple(_item(reckoning, p, sold.pop((p.menu, p.serve.id), []), hours) for p in priced)
     base = view.terms.base if view.terms is not None else ("materials",)
-    return Mix(view.day, stood, items, tuple(lost), tuple(base))
+    return Mix(view.day, stood, items, tuple(lost), tuple(base), _joined(joined))
+
+
+def _joined(counts: Mapping[str, Decimal]) -> tuple[tuple[str, float], ...]:
+    return tuple((menu, to_float(count)) for menu, count in counts.items() if count)
 
 
 def _item(reckoning: Reckoning, priced: PricedServe, lines: Iterable[Sold], hours: "_Hours") -> Item:

@@ -2,15 +2,15 @@
 
 ``classes``: {"stillroom": "classes", "form": "1.0", "house", "currency", "day", "revision", "base", "rule": {"cut",
 "tie", "unsold", "variable", "sure"}, "periods": [{"id", "since", "until"}], "weeks", "without_a_menu": [names],
-"sections": [...], "problems": [...]}. A section has "menu", "section", "why" (why it has no classes, else ""), "totals"
-by the published letters (n N I J K M O Q), "margin_band" [5 %, mean, 95 %] and "enough" (sold), "unpriced": [names] and
-"methods" (their cuts) and
-"drinks": {"id", "name", "sold", "share", "share_95", "cost", "at_least" (a component has no price), "net", "margin",
-"class", "state" (sure, borderline, few), "new" (the day it came on the menu, where that is after the sales began),
-"chances" by class (null where it is not counted), "needed" (sold in the section, null where no number tells), "spread"
-(mean, variances and covariance of sold and margin), "action", "reasons": [{"code", figures}], "methods": {method:
-{"cell", "reading", "figures", "rank"}}, "agree": {"same", "of", "reading"}}. "without" (null unless a drink is thought
-away): {"gone": [ids], "margin_lost", "margin_spread", "moved": [{"id", "before", "after"}], "totals"}.
+"joined": [{"menu", "sold"}] (sold from a menu that does not print the drink on the day), "sections": [...],
+"problems": [...]}. A section has "menu", "section", "why" (why it has no classes, else ""), "totals" by the published
+letters (n N I J K M O Q), "margin_band" [5 %, mean, 95 %] and "enough" (sold), "unpriced": [names] and "methods" (their
+cuts) and "drinks": {"id", "name", "sold", "share", "share_95", "cost", "at_least" (a component has no price), "net",
+"margin", "class", "state" (sure, borderline, few), "new" (the day it came on the menu, where that is after the sales
+began), "chances" by class (null where it is not counted), "needed" (sold in the section, null where no number tells),
+"spread" (mean, variances and covariance of sold and margin), "action", "reasons": [{"code", figures}], "methods":
+{method: {"cell", "reading", "figures", "rank"}}, "agree": {"same", "of", "reading"}}. "without" (null unless a drink is
+thought away): {"gone": [ids], "margin_lost", "margin_spread", "moved": [{"id", "before", "after"}], "totals"}.
 """
 
 from collections.abc import Sequence
@@ -41,6 +41,7 @@ def classes_document(
         "periods": [{"id": p.id, "since": p.since.isoformat(), "until": p.until.isoformat()} for p in mix.periods],
         "weeks": mix.weeks,
         "without_a_menu": list(mix.without),
+        "joined": [{"menu": menu, "sold": count} for menu, count in mix.joined],
         "sections": [{**_section_json(s), "without": _without_json(s, judging, gone)} for s in sections],
         "problems": [jsonform.problem_json(p) for p in reckoning.problems],
     }  # fmt: skip

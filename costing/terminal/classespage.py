@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from costing.book.book import View
+from costing.book.records import Menu
 from costing.book.selling import Judging
 from costing.ledger import Reckoning, reckon
 from costing.menu.judged import Judged, Section, without
@@ -88,6 +89,12 @@ def _page(
     yield _rule_line(mix, judging)
     if mix.without:
         yield printable(f"sold, but on no menu of the day: {', '.join(mix.without)}")
+    for ident, count in mix.joined:
+        known = reckoning.view.book.all(Menu).get(ident)
+        yield printable(
+            f"{count:,.10g} sold from {known.name if known else ident}, which does not print them on this day, are "
+            "counted on the menu that does"
+        )
     yield ""
     for section in sections:
         menu = reckoning.view.menus[section.menu].name

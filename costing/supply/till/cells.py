@@ -1,5 +1,6 @@
 """Columns of figures and of days: one decimal mark and one order of day and month a column, or a question."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -19,15 +20,27 @@ NOTHING = frozenset({"", "-", "–", "—"})
 DecimalMark = Literal["", ".", ","]
 
 
+_TIMES = re.compile(r"(?:[x×] ?(?=[-\d]))?([-−]?[\d.,]*\d)(?: ?[x×])?", re.IGNORECASE)
+
+
+def without_times(cell: str) -> str:
+    """ "2x", "2 x" and "x2" are 2; every other cell as it is."""
+    if "x" not in cell.lower() and "×" not in cell:
+        return cell
+    found = _TIMES.fullmatch(cell.strip())
+    return found[1] if found is not None else cell
+
+
 @dataclass(slots=True)
 class FigureColumn:
     """Values by row; doubts of single cells by row, and what is asked of the whole column. ``mark`` is the decimal mark
-    that its own cells fixed, "" where none did."""
+    that its own cells fixed, "" where none did, and ``shown`` the first of them that did."""
 
     values: list[Decimal | None]
     odd: dict[int, Doubt] = field(default_factory=dict)
     asked: tuple[Doubt, ...] = ()
     mark: DecimalMark = ""
+    shown: str = ""
 
 
 def figure_column(
@@ -37,6 +50,7 @@ def figure_column(
     """A column as figures. The mark is that of its own cells over all rows; where they leave it open, what somebody
     ``said``, what comes out in ``beside`` (quantity x price = money), or what was ``kept`` of the same till; else it is
     asked. ``rows`` are the rows' numbers, for the sentences."""
+    cells = [without_times(cell) for cell in cells] if role == "qty" else cells
     vote = column_mark(cell for cell in cells if cell.strip() not in NOTHING)
     mark: DecimalMark = _mark(vote.mark)
     if vote.why == "contradiction":
@@ -57,7 +71,7 @@ def figure_column(
                 [None] * len(cells),
                 asked=(doubt("sales-decimal-open", role, value=cells[i], n=rows[i], one=two[0], other=two[-1]),),
             )
-    out = FigureColumn([], mark=mark)
+    out = FigureColumn([], mark=mark, shown=vote.seen[0].strip() if vote.seen else "")
     for i, cell in enumerate(cells):
         value, odd = _figure(cell, role, decimal)
         out.values.append(value)

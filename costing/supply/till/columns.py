@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from costing.book.buying import Columns, Use
 from costing.supply.arriving.doubt import Doubt, doubt
@@ -11,6 +12,7 @@ from costing.supply.columns.heading_rows import headings_of
 from costing.supply.columns.looks import column_cells, spread
 from costing.supply.columns.record import with_uses
 from costing.supply.packs.numbers import read_number
+from costing.supply.till.cells import without_times
 from costing.supply.till.headings import find_till_heading, meanings
 from costing.supply.till.marks import flag_of_words
 from costing.supply.till.roles import FIGURES, MONEY, TillRole
@@ -22,6 +24,8 @@ MOSTLY = 0.7
 """Share of filled cells that must be figures, or must not be, for a role of figures or of texts."""
 SOME = 0.25
 """The same where the heading leaves no doubt."""
+FEW_RATES = 3
+"""Rows for each different figure from which a column of whole figures is one of rates."""
 _CALLED = 0.3
 """Share of figures up to which a column may still hold the names of buttons."""
 
@@ -54,6 +58,8 @@ def guess_till_columns(table: Table) -> TillGuess:
         if said[:1] == ("category",) and _marks(column_cells(picked, column)):
             said = ("flag", *said)
         fits = [role for role in said if _fits(role, *shares, sole=len(said) == 1)]
+        if "tax" in fits and _rates(column_cells(picked, column)):
+            continue
         free = [role for role in fits if role not in taken]
         if free:
             taken[free[0]] = Use(role=free[0], column=column, header=head)
@@ -91,12 +97,22 @@ def _marks(cells: Sequence[str]) -> bool:
     return bool(filled) and all(flags) and "sold" in flags and len(set(flags)) > 1
 
 
+def _rates(cells: Sequence[str]) -> bool:
+    """Whether a column of tax holds rates and no money: per cents, or few whole numbers over and over."""
+    read = [read_number(cell) for cell in cells if cell.strip()]
+    if any(one.percent for one in read):
+        return all(one.percent or not one.value for one in read)
+    seen = {one.value for one in read}
+    whole = {value for value in seen if value and value == int(value) and 3 <= value <= 30}
+    return len(read) >= FEW_RATES * len(seen) and bool(whole) and seen <= whole | {Decimal(0), None}
+
+
 def _shares(cells: Sequence[str]) -> tuple[float, float, float]:
     """Of the filled cells: (figures, days, figures that are neither 0 nor 1)."""
     filled = [cell for cell in cells if cell.strip() and cell.strip() != "-" and not isinstance(cell, Unworked)]
     if not filled:
         return -1.0, -1.0, 0.0
-    read = [cell for cell in filled if read_number(cell).state in ("number", "ambiguous")]
+    read = [cell for cell in filled if read_number(without_times(cell)).state in ("number", "ambiguous")]
     large = sum(cell.strip() not in ("0", "1") for cell in read)
     days = sum(looks_like_day(split_stamp(cell)[0]) for cell in filled)
     return len(read) / len(filled), days / len(filled), large / len(filled)

@@ -14,10 +14,13 @@ from costing.supply.till.judge import Judged, Money
 from costing.supply.till.left import LeftOne, left_rows
 from costing.supply.till.marks import MarkSeen, resolved
 from costing.supply.till.plan_record import SalesSaid
-from costing.supply.till.record import TillLeft, TillLines, TillRow
+from costing.supply.till.record import TillLeft, TillLines, TillRow, plain_text
 from costing.tongue import say
 
 Piece = tuple[date, date]
+_SINGLE = ("outlet", "by hand")
+"""Why single rows are left out, whatever their button means: they are kept without it, so that no meaning that it gets
+later counts them."""
 
 
 def outlet_of(lines: TillLines, said: SalesSaid) -> str:
@@ -69,10 +72,10 @@ def _known(book: Book, since: date, until: date, outlet: str) -> tuple[SalesPeri
     for period in book.all(SalesPeriod).values():
         if period.until < since or until < period.since:
             continue
-        if period.outlet and outlet and period.outlet != outlet:
+        if period.outlet and outlet and plain_text(period.outlet) != plain_text(outlet):
             continue  # two outlets may sell on one day
         same = (period.since, period.until) == (since, until)
-        if same and (period.outlet == outlet or not period.file) and old is None:
+        if same and (plain_text(period.outlet) == plain_text(outlet) or not period.file) and old is None:
             old = period
         else:
             other = other or period
@@ -112,9 +115,11 @@ def _period(
             continue
         row = lines.rows[at]
         pair = money(row)
+        single = fate.why in _SINGLE
         left.append(
             LeftOne(
-                code=row.code, text=row.text, reason=fate.reason, qty=row.qty or Decimal(0),
+                code="" if single else row.code, text="" if single else row.text, reason=fate.reason,
+                qty=row.qty or Decimal(0),
                 net=pair[0] if pair is not None else None, paid=pair[1] if pair is not None else None,
                 flag=resolved(row, marks) or "sold", day=row.day,
             )

@@ -18,13 +18,14 @@ from costing.supply.ids import take_id
 from costing.supply.till.judge import Judged, Money, RowFate, judged
 from costing.supply.till.marks import MarkSeen, marks_of
 from costing.supply.till.meanings import Meanings, at_price
+from costing.supply.till.odd import odd_of
 from costing.supply.till.periods import outlet_of, periods_of
 from costing.supply.till.plan_record import NOTHING_SAID, ButtonSeen, SalesPlan, SalesSaid
 from costing.supply.till.prices import ZERO, HousePrices
 from costing.supply.till.record import TillLines, TillRow, plain_text
 from costing.supply.till.roles import MONEY
 from costing.supply.till.span_of import pieces, span_of
-from costing.supply.till.tax import Basis, TaxBasis, money_of, tax_basis
+from costing.supply.till.tax import Basis, Printed, TaxBasis, money_of, tax_basis
 from costing.supply.till.words import ROLE_WORDS
 from costing.tongue import word
 
@@ -50,6 +51,9 @@ def plan_sales(
     """
     prices = HousePrices(book)
     meanings = Meanings(book, said.buttons)
+    spelt = [name for name in lines.outlets if plain_text(name) == plain_text(said.outlet)]
+    if said.outlet not in lines.outlets and len(spelt) == 1:
+        said = replace(said, outlet=spelt[0])
     kept_rows = [
         row for row in lines.rows if row.n not in said.leave and (not said.outlet or row.outlet == said.outlet)
     ]
@@ -71,7 +75,9 @@ def plan_sales(
         unread = any(one.at == "day" for one in lines.asked)
         asked = [*lines.asked, *(one for one in made.asked if one.code == "sales-mark-unknown")]
         asked += () if unread else span.asked
-    doubts = [*lines.doubts, *span.doubts, *tax.doubts, *made.doubts, *_totals(lines)]
+    counted = [row for row, fate in zip(lines.rows, made.fates, strict=True) if fate.fate == "counted"]
+    odd = odd_of(counted, money, _printed_of(meanings, prices, first), prices, first)
+    doubts = [*lines.doubts, *span.doubts, *tax.doubts, *made.doubts, *odd, *_totals(lines)]
     if said.outlet and said.outlet not in lines.outlets:
         asked.append(doubt("sales-no-outlet", "outlet", name=said.outlet, names=", ".join(lines.outlets)))
     elif len(lines.outlets) > 1 and not said.outlet:
@@ -103,6 +109,15 @@ def _tax(
     if remembered in ("ex", "inc"):
         kept = "ex" if remembered == "ex" else "inc"
 
+    return tax_basis(
+        rows, prices, first, said=said.tax, kept=kept, words=_said_by_heading(lines.columns),
+        printed=_printed_of(meanings, prices, first),
+    )  # fmt: skip
+
+
+def _printed_of(meanings: Meanings, prices: HousePrices, first: date) -> Printed:
+    """The all-in prices of one of what a row sells, where that is sure, on the menus of its day."""
+
     def printed(row: TillRow) -> tuple[Decimal, ...]:
         meaning = meanings.of(row.code, row.text)
         serve = meaning.sure
@@ -111,9 +126,7 @@ def _tax(
             serve = part.serve if part.count == 1 else ""
         return prices.every(serve, row.day or first) if serve else ()
 
-    return tax_basis(
-        rows, prices, first, said=said.tax, kept=kept, words=_said_by_heading(lines.columns), printed=printed
-    )
+    return printed
 
 
 def _said_by_heading(columns: Columns) -> Basis:

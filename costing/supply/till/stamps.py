@@ -11,6 +11,15 @@ _STAMP = re.compile(
     r"(?P<time>\d{1,2}[:h.]\d{2}(?:[:.]\d{2})?(?:[.,]\d{1,6})?\s*(?:[AaPp]\.?[Mm]\.?)?)\s*(?:h|Uhr|uur)?"
     r"(?P<zone>Z|[+-]\d{2}:?\d{2})?"
 )
+_WEEKDAY = re.compile(
+    r"(?:mo|mon|di|tu|tue|tues|mi|we|wed|do|th|thu|thur|thurs|fr|fri|sa|sat|so|su|sun|(?:mon|tues|wednes|thurs|fri|satur"
+    r"|sun)day|(?:mon|diens|donners|frei|sams|sonn)tag|mittwoch|sonnabend|lun|mar|mer|jeu|ven|sam|dim|(?:lun|mar|mercre|jeu"
+    r"|vendre|same)di|dimanche|lunes|martes|mie|miércoles|miercoles|jue|jueves|vie|viernes|sab|sáb|sábado|sabado|dom|domingo"
+    r"|(?:lune|marte|mercole|giove|vener)d[iì]|gio|sabato|domenica|ma|wo|vr|za|zo|(?:maan|dins|woens|donder|vrij|zater|zon)"
+    r"dag)(?:\.,?|,)?\s+(?=\d{1,4}[./-]\d|\d{1,2}\.? (?:de )?[^\W\d_])",
+    re.IGNORECASE,
+)
+_COMPACT = re.compile(r"(?:19|20)\d{2}(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])")
 _TIME = re.compile(
     r"(?P<hour>\d{1,2})(?:\s*[:h.]\s*(?P<minute>\d{2})(?:[:.](?P<second>\d{2})(?:[.,]\d{1,6})?)?)?\s*(?:h|Uhr|uur)?\s*"
     r"(?P<half>[AaPp]\.?[Mm]\.?)?(?:\s*(?:-|–|to|bis|a|à|al|tot)\s*\d{1,2}(?:[:h.]\d{2})?\s*(?:[AaPp]\.?[Mm]\.?)?)?\s*"
@@ -20,11 +29,13 @@ _TIME = re.compile(
 
 def split_stamp(text: str) -> tuple[str, str, str]:
     """(day, time, zone) of a cell that may hold all three; ("...", "", "") where it holds a day alone. What a sheet
-    stored as a day stays one."""
-    plain = text.strip()
+    stored as a day stays one; a weekday before a day is left out, and 20261123 is written out."""
+    plain = _WEEKDAY.sub("", text.strip(), count=1) if not isinstance(text, DayCell) else text.strip()
+    if _COMPACT.fullmatch(plain):
+        return f"{plain[:4]}-{plain[4:6]}-{plain[6:]}", "", ""
     found = _STAMP.fullmatch(plain)
     if found is None:
-        return text, "", ""
+        return text if plain == text.strip() else plain, "", ""
     day = DayCell(found["day"]) if isinstance(text, DayCell) else found["day"].strip()
     return day, found["time"].strip(), found["zone"] or ""
 

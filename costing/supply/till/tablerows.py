@@ -13,9 +13,11 @@ from costing.supply.till.cells import NOTHING, DayColumn, FigureColumn
 from costing.supply.till.record import TillLeft, TillRow, TotalSeen, Why
 from costing.supply.till.roles import MONEY, SUMMED, TillRole
 from costing.supply.till.sums import Running, only_total, says_total
-from costing.supply.till.vocabulary import PAGE
+from costing.supply.till.vocabulary import PAGE, PRINTED
 
-_PAGE = re.compile(PAGE, re.IGNORECASE)
+_PAGE, _PRINTED = re.compile(PAGE, re.IGNORECASE), re.compile(PRINTED)
+FOOT = 4
+"""Cells that the foot of a page has at most."""
 _TEXTS: Mapping[TillRole, str] = {
     "outlet": "outlet", "code": "code", "item": "text", "category": "category", "parent": "parent", "line": "line",
     "check": "check", "server": "server", "flag": "flag", "reason": "reason",
@@ -40,7 +42,11 @@ def plain_rows(table: Table, columns: Columns) -> tuple[list[int], list[TillLeft
             why = "hidden"
         elif heads and _repeats(row, heads):
             why = "heading-again"
-        elif tuple(filled) in above or _is_page(filled):
+        elif (
+            tuple(filled) in above
+            or _is_page(filled)
+            or (len(filled) <= FOOT and _names_none(row, columns) and _is_foot(filled))
+        ):
             why = "page"
         elif len(set(filled)) == 1 and not any(ch.isdigit() for ch in filled[0]) and not says_total(filled[0]):
             named = item is not None and item < len(row) and row[item].strip()
@@ -61,6 +67,18 @@ def _is_page(filled: Sequence[str]) -> bool:
     if len(filled) > 3 or not all(_PAGE.fullmatch(text) for text in filled):
         return False
     return any(ch.isalpha() for text in filled for ch in text)
+
+
+def _is_foot(filled: Sequence[str]) -> bool:
+    """Whether a row counts the pages beside the words of who printed them, and when."""
+    pages = [text for text in filled if _PAGE.fullmatch(text) and any(ch.isalpha() for ch in text)]
+    return bool(pages) and all(text in pages or _PRINTED.search(folded(text)) for text in filled)
+
+
+def _names_none(row: Sequence[str], columns: Columns) -> bool:
+    """Whether the cells that name a button are empty, or the first of a row that runs over them."""
+    places = {at for role in ("item", "code") if (at := place(columns, role)) is not None}
+    return all(not _cell(row, at) or _PRINTED.search(folded(_cell(row, at))) for at in places)
 
 
 def _form(row: Sequence[str]) -> tuple[str, ...]:

@@ -59,7 +59,7 @@ def tax_basis(
     drink of a row, where that is sure, has on the menus of its day. ``first`` stands in for the day of undated rows."""
     if not any(row.amount is not None for row in rows):
         return TaxBasis()
-    formula, holds, of = _formula(rows)
+    formula, holds, of = formula_of(rows)
     found = _by_sums(rows, formula, of, prices, first)
     against: tuple[Doubt, ...] = ()
     if said:
@@ -93,7 +93,7 @@ def _slack(rows: Sequence[TillRow]) -> Decimal:
     return Decimal(5).scaleb(-places - 1)
 
 
-def _formula(rows: Sequence[TillRow]) -> tuple[Formula, int, int]:
+def formula_of(rows: Sequence[TillRow]) -> tuple[Formula, int, int]:
     """(the formula that most rows bear out, how many do, of how many); ("", ...) where fewer than 98 % do."""
     slack = _slack(rows)
     best: tuple[Formula, int, int] = ("", 0, 0)
@@ -295,5 +295,6 @@ def money_of(row: TillRow, basis: TaxBasis, prices: HousePrices, first: date) ->
         return prices.net(amount, day), amount
     taxed = row.tax or row.service
     net = amount * (basis.factor if taxed else 1) + (_or_zero(row.service) if basis.keeps_service else ZERO)
-    paid = paid_by(row, basis.formula)
+    bare = row.service and row.tax is None and row.paid is None  # service alone does not say what the tax on it was
+    paid = None if bare else paid_by(row, basis.formula)
     return net, paid if paid is not None else prices.all_in(net, day)

@@ -14,7 +14,9 @@ from costing.supply.columns.record import use_of
 from costing.supply.packs.marks import column_mark
 from costing.supply.till.cells import NOTHING, DayColumn, DecimalMark, FigureColumn, day_column, figure_column
 from costing.supply.till.columns import counts_only, guess_till_columns, lacking
+from costing.supply.till.discounts import discounts_taken_off
 from costing.supply.till.headings import is_business_day
+from costing.supply.till.odd import marks_apart
 from costing.supply.till.record import Grain, TillLines, TillRow
 from costing.supply.till.roles import FIGURES, TillRole
 from costing.supply.till.span import Stated, stated_span
@@ -56,7 +58,9 @@ def understand_sales(
     figures = _figures(table, columns, plain, decimal)
     stamps = _stamps(table, columns, plain, today=today, days=days, day_ends=day_ends)
     asked += [one for column in figures.values() for one in column.asked] + list(stamps.asked)
+    doubts += marks_apart({role: (column.mark, column.shown) for role, column in figures.items()})
     rows, totals_left, totals = rows_and_totals(table, columns, plain, figures, stamps)
+    rows = list(discounts_taken_off(rows))
     stated = stated_span(table, columns.header_at, stamps.order, today)
     doubts += _about(stamps, stated)
     qty = figures.get("qty")

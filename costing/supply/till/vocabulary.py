@@ -42,7 +42,8 @@ HEADINGS: tuple[tuple[TillRole, str], ...] = (
               rf"|bon)"),
     ("time", r"(?:time|uhrzeit|zeit|heure|hora|ora|orario|tijd|tijdstip|hour|stunde|uur)(?: (?:of day|sold|closed"
              r"|opened|slot))?|time of (?:sale|day)|verkaufszeit|bonzeit"),
-    ("day", r"(?:business|trading|accounting|sale|check|order|opened|closed|trans\w*|posting|geschaft|buchung|verkauf"
+    ("day", r"(?:opened|closed|created|ordered|paid|sold) (?:at|on)"
+            r"|(?:business|trading|accounting|sale|check|order|opened|closed|trans\w*|posting|geschaft|buchung|verkauf"
             r"|bon|beleg)s? ?(?:day|date|datum|tag)|(?:date|datum|day|tag|fecha|data|giorno|dia|dag|jour|journee"
             r"|geschaftstag|verkaufstag|buchungstag|werkdag|boekdatum|timestamp|zeitstempel)"
             r"|(?:date|datum|fecha|data|day)(?: (?:and|und|et|y|e|en|of|de|di|du|time|uhrzeit|zeit|heure|hora|ora|tijd"

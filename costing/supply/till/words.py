@@ -15,6 +15,7 @@ TILL_DOUBTS: Words = {
                         "read",
     "sales-digest": "these rows are there already, of {since} to {until}: nothing to do",
     "sales-flag-paid": "marked “{mark}”, and it brought money: rows {rows}",
+    "sales-gap": "no row is of a day between {since} and {until}: look whether a year or a month is wrong",
     "sales-given-negative": "more of {serve} were taken back than were ever given or wasted: {count}",
     "sales-given-paid": "rows marked as given that brought money are counted as sold at that price: {count}",
     "sales-figure-unread": "“{value}” cannot be read as a figure",
@@ -22,6 +23,10 @@ TILL_DOUBTS: Words = {
     "sales-instead-more": "“{text}” stands {count} times under fewer drinks: rows {rows}",
     "sales-mark-unknown": "the mark “{mark}” is not known ({count} rows): say whether it was given, taken back before "
                           "it was made, wasted or refunded",
+    "sales-marks-differ": "“{one}” and “{other}” stand in columns with different decimal marks: look whether "
+                          "quantities and money are right",
+    "sales-money-of-one": "rows that sell several, and whose money is the printed price of one: {count}, rows {rows}; "
+                          "look whether the column is the price of one",
     "sales-net-empty": "its net is empty beside a gross of {gross}",
     "sales-night": "rows before the end of the business day are counted to the day before: {count}",
     "sales-night-before": "rows of the night before {since} are in this file, and are counted in it: {count}",
@@ -38,6 +43,8 @@ TILL_DOUBTS: Words = {
     "sales-overlap": "{since} to {until} overlaps {other}, which is there already (“{file}”): what is in both would "
                      "count twice; take that one out first, or say other days",
     "sales-period-unsure": "“{value}” may say the days of this file, and does not do so plainly",
+    "sales-price-far": "rows at prices far from the printed one ({each} where {printed} is printed): {count}, rows "
+                       "{rows}; look whether quantities and money are right",
     "sales-price-zero": "rows that brought nothing and bear no mark are counted as given: {count}",
     "sales-qty-missing": "how many were sold is empty: rows {rows}",
     "sales-qty-open": "how many is empty, and what the button means is not known: rows {rows}",
@@ -61,6 +68,7 @@ TILL_DOUBTS: Words = {
     "sales-till-moved": "the columns of {till} stand in other places now",
     "sales-time-unread": "“{value}” cannot be read as a time of day",
     "sales-total-differs": "row {n}, “{text}”: {what} {stated}, and the rows add up to {summed}",
+    "sales-twice": "lines of checks that stand in the file twice, and are counted twice: {count}, rows {rows}",
     "sales-undated": "rows without a day in a file that has days: {count}",
     "sales-zone": "times carry a time zone and are taken as they are printed: {count} rows",
 }  # fmt: skip
