@@ -374,3 +374,12 @@ def test_without_sales_it_says_what_to_do_first(desk: Desk, qtbot: QtBot) -> Non
     assert not page.choice.isVisible()
     held: QWidget = page.find_field()
     assert not held.isVisible()
+
+
+def test_sales_of_a_menu_that_is_over_are_said_to_count_elsewhere(page: KeepPage) -> None:
+    """The terrace closed before the day; what the till sold there stands in the rows of the menu that is printed."""
+    mix = page.standing.mix()
+    ((ident, count),) = mix.joined
+    sold = sum(line.count for period in weeks() for line in period.sold if line.menu == ident)
+    assert (ident, count) == ("terrace", float(sold))
+    assert f"{count:,.0f} sold from Terrace menu" in page.told.text()

@@ -7,6 +7,7 @@ from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QLabel, QPushButton, QSplitter, QStackedLayout, QTabWidget, QVBoxLayout, QWidget
 
+from costing.book.records import Menu
 from costing.menu.mix import Mix
 from costing.menu.rivals import MethodCode
 from costing.report.words import series
@@ -239,6 +240,11 @@ class KeepPage(Place):
         if mix.without:
             said.append(say("Sold, but on no menu of the day, and so not judged: {names}.",
                             names=series(own(name) for name in mix.without)))  # fmt: skip
+        menus = self.desk.document.book.all(Menu)
+        for ident, count in mix.joined:
+            menu = own(menus[ident].name if ident in menus else ident)
+            said.append(say("{n} sold from {menu}, which does not print them on this day, are counted on the menu that "
+                            "does.", n=self.desk.format.number(count, 2, trim=True), menu=menu))  # fmt: skip
         self.told.setText(" ".join(said))
         self.told.setVisible(bool(said))
 
